@@ -53,12 +53,12 @@ interface Neighbour {
 }
 
 /** By net. A circuit never changes, and its rules walk it from every net. */
-const known = new WeakMap<Circuit, Map<string, readonly Neighbour[]>>();
+const neighboursByNet = new WeakMap<Circuit, Map<string, readonly Neighbour[]>>();
 
 /** Nets joined to `net` by one part that conducts, with that part. */
 export function neighbours(circuit: Circuit, net: string): readonly Neighbour[] {
-  const byNet = known.get(circuit) ?? new Map<string, readonly Neighbour[]>();
-  known.set(circuit, byNet);
+  const byNet = neighboursByNet.get(circuit) ?? new Map<string, readonly Neighbour[]>();
+  neighboursByNet.set(circuit, byNet);
   const found = byNet.get(net) ?? neighboursOf(circuit, net);
   byNet.set(net, found);
   return found;

@@ -100,8 +100,9 @@ export function translation(program: readonly number[]) {
   return (before: State, cycles = 1): Ended => executed(executor, before, cycles);
 }
 
-/** What executes a translation in the memory of this test. */
+/** What executes a translation in the memory of this test, and that memory. */
 export const executing = (made: Translation): Executor => new Executor(memory, made);
+export const translatedMemory: ChipMemory = memory;
 
 /** Executes translated runs for `cycles`: once, unless more is said. */
 export function executed(executor: Executor, before: State, cycles = 1): Ended {
@@ -110,11 +111,18 @@ export function executed(executor: Executor, before: State, cycles = 1): Ended {
   return ended(memory, memory.count, memory.cycles);
 }
 
-/** Executes `count` instructions in the emulator's own way. */
-export function interpreted(before: State, count: number): Ended {
+/** Executes `count` instructions in the emulator's own way; `onNext`: the next begins after so many cycles. */
+export function interpreted(
+  before: State,
+  count: number,
+  onNext: (cycles: number) => void = () => {},
+): Ended {
   set(interpreterMemory, before);
   let cycles = 0;
-  for (let i = 0; i < count; i += 1) cycles += chip.core.executeInstruction();
+  for (let i = 0; i < count; i += 1) {
+    onNext(cycles);
+    cycles += chip.core.executeInstruction();
+  }
   return ended(interpreterMemory, count, cycles);
 }
 

@@ -6,6 +6,7 @@ import type { RP2040 } from 'rp2040js';
 import { FLASH_BYTES, FLASH_START } from '../../../shared/board/map';
 import { BusFault, type StrictBus } from './bus';
 import type { ChipClock } from './clock';
+import { quickRegisters, type Stay } from './quick-registers';
 import type { Executor } from './translation/executor';
 import type { XipCache } from './xip-cache';
 
@@ -38,9 +39,15 @@ export class Execution {
   #lockedUp = false;
   #nanosPerCycle = 0;
   readonly #parts: Parts;
+  /** The stay in translated code. */
+  readonly #stay: Stay;
 
   constructor(parts: Parts) {
     this.#parts = parts;
+    const { rp2040, clock, executor } = parts;
+    const isOver = (): boolean => this.isOver || this.isAsleep;
+    this.#stay = { sinceNanos: 0, untilNanos: 0, nanosPerCycle: 0, isOver };
+    executor.peripherals = quickRegisters(rp2040, executor.memory, clock, this.#stay);
   }
 
   /** The processor's clock, MHz; 0: it has none. */
@@ -131,10 +138,14 @@ export class Execution {
   /** Executes what is translated, until something is due or it ends; returns how many instructions. */
   #executeRuns(until: number): number {
     const { clock, executor } = this.#parts;
-    const nanos = Math.min(until, clock.nextNanos) - clock.nanos;
-    executor.execute(Math.min(LONGEST_CYCLES, Math.ceil(nanos / this.#nanosPerCycle)));
+    const stay = this.#stay;
+    stay.sinceNanos = clock.nanos;
+    stay.untilNanos = Math.min(until, clock.nanos + LONGEST_CYCLES * this.#nanosPerCycle);
+    stay.nanosPerCycle = this.#nanosPerCycle;
+    const nanos = Math.min(stay.untilNanos, clock.nextNanos) - clock.nanos;
+    executor.execute(Math.ceil(nanos / this.#nanosPerCycle));
     const { cycles, count } = executor.memory;
-    clock.nanos += cycles * this.#nanosPerCycle;
+    clock.nanos = stay.sinceNanos + cycles * this.#nanosPerCycle;
     executor.translation.want(this.#parts.rp2040.core.PC);
     return count;
   }

@@ -107,7 +107,8 @@ export class Machine {
     });
     mendInterrupts(rp2040);
     mendSysTick(rp2040);
-    mendInstructions(rp2040, memory);
+    const { translation } = around.executor;
+    mendInstructions(rp2040, memory, (pc) => translation.noteAtPeripheral(pc));
     this.install(resets).start();
   }
 

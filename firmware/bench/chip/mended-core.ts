@@ -3,6 +3,7 @@
  * right: for code that is executed once as for code that has been translated.
  */
 import type { RP2040 } from 'rp2040js';
+import { PERIPHERALS_START } from './address-map';
 import { SingleSteps } from './translation/executor';
 import type { ChipMemory } from './translation/memory';
 
@@ -23,15 +24,22 @@ const STORE_WORD = 0b01100;
 
 /**
  * Does a load or store of a word at once, as the interpreter does after forty comparisons: seven of ten instructions for
- * which translated code stops are one, at a peripheral. Returns its cycles; null for any other instruction.
+ * which translated code stops are one, at a peripheral: then `onPeripheral`. Returns its cycles; null for any other
+ * instruction.
  */
-export function accessWord(chip: RP2040, opcode: number, pc: number): number | null {
+export function accessWord(
+  chip: RP2040,
+  opcode: number,
+  pc: number,
+  onPeripheral: (pc: number) => void = () => {},
+): number | null {
   const kind = opcode >>> 11;
   if (kind !== LOAD_WORD && kind !== STORE_WORD) return null;
   const { core } = chip;
   const { registers } = core;
   const [base, register] = [(opcode >>> 3) & 7, opcode & 7];
   const address = ((registers[base] ?? 0) + ((opcode >>> 4) & 0x7c)) >>> 0;
+  if (address >= PERIPHERALS_START) onPeripheral(pc);
   // Before the access: a fault finds the program counter as the interpreter leaves it.
   core.PC = pc + INSTRUCTION_BYTES;
   if (kind === LOAD_WORD) registers[register] = chip.readUint32(address);
@@ -52,8 +60,15 @@ const isCalled = ({ core }: RP2040): boolean =>
   core.pendingPendSV ||
   core.pendingSystick;
 
-/** Instructions that the interpreter gets wrong are done by their translation; there is no third way. */
-export function mendInstructions(chip: RP2040, memory: ChipMemory): void {
+/**
+ * Instructions that the interpreter gets wrong are done by their translation; there is no third way. `onPeripheral`: the
+ * one at this address loads from a peripheral, or stores to it.
+ */
+export function mendInstructions(
+  chip: RP2040,
+  memory: ChipMemory,
+  onPeripheral: (pc: number) => void = () => {},
+): void {
   const { core } = chip;
   const interpret = core.executeInstruction.bind(core);
   const steps = new SingleSteps(memory);
@@ -61,7 +76,7 @@ export function mendInstructions(chip: RP2040, memory: ChipMemory): void {
     if (core.interruptsUpdated && core.checkForInterrupts()) core.waiting = false;
     const pc = (core.PC & ~1) >>> 0;
     const opcode = chip.readUint16(pc);
-    const cycles = accessWord(chip, opcode, pc);
+    const cycles = accessWord(chip, opcode, pc, onPeripheral);
     if (cycles !== null) return cycles;
     if (isArithmeticToMend(opcode)) {
       steps.execute(opcode);

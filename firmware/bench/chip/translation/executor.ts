@@ -1,7 +1,8 @@
 /** Executes an image's translated runs in the memory of one chip. */
 import { FLASH_START } from '../../../../shared/board/map';
-import { COUNT_SHIFT, CYCLES_MASK, PC, RUN_LOCALS } from './code';
-import { AT, type ChipMemory, IMAGE_HALFWORDS, WORD_BYTES } from './memory';
+import { PC, RUN_LOCALS } from './code';
+import { COUNT_SHIFT, CYCLES_MASK } from './flow';
+import { AT, type ChipMemory, IMAGE_HALFWORDS, LONGEST_RUN_CYCLES, WORD_BYTES } from './memory';
 import { type Translation, translationOf, translationOfOne } from './translation';
 import {
   and,
@@ -33,14 +34,14 @@ const ZERO = int(0);
 /** The parameter, and locals. */
 const [LIMIT, CYCLES, COUNT, RUN, DONE, LEFT] = [0, 1, 2, 3, 4, 5];
 const EXECUTE_LOCALS = 5;
-/** What a run counts has 16 bits, and it may end some hundred cycles late. */
-const LONGEST = int(1 << 15);
+const LONGEST = int(LONGEST_RUN_CYCLES);
 /** A run stands in the memory by its place in the table, from 1 on, and below that how it is entered. */
 const ENTRY_BITS = 8;
 const ENTRY_MASK = (1 << ENTRY_BITS) - 1;
 
 /** Goes from run to run, up to `limit` cycles: until there is none, or one does nothing. */
 const EXECUTE: Wasm = [
+  store(4, ZERO, AT.limit, getLocal(LIMIT)),
   BLOCK,
   LOOP,
   setLocal(RUN, minus(load(4, ZERO, AT.registers + WORD_BYTES * PC), int(FLASH_START))),
@@ -48,7 +49,8 @@ const EXECUTE: Wasm = [
   goIf(atLeast(getLocal(RUN), int(IMAGE_HALFWORDS)), 1),
   setLocal(RUN, load(4, shiftLeft(getLocal(RUN), int(2)), AT.runs)),
   goIf(isZero(getLocal(RUN)), 1),
-  setLocal(LEFT, minus(getLocal(LIMIT), getLocal(CYCLES))),
+  setLocal(LEFT, minus(load(4, ZERO, AT.limit), getLocal(CYCLES))),
+  store(4, ZERO, AT.cycles, getLocal(CYCLES)),
   store(4, ZERO, AT.left, choose(less(getLocal(LEFT), LONGEST), getLocal(LEFT), LONGEST)),
   setLocal(
     DONE,
@@ -57,7 +59,7 @@ const EXECUTE: Wasm = [
   goIf(less(getLocal(DONE), int(1 << COUNT_SHIFT)), 1),
   setLocal(CYCLES, plus(getLocal(CYCLES), and(getLocal(DONE), int(CYCLES_MASK)))),
   setLocal(COUNT, plus(getLocal(COUNT), shiftRight(getLocal(DONE), int(COUNT_SHIFT)))),
-  goIf(less(getLocal(CYCLES), getLocal(LIMIT)), 0),
+  goIf(less(getLocal(CYCLES), load(4, ZERO, AT.limit)), 0),
   END,
   END,
   store(4, ZERO, AT.cycles, getLocal(CYCLES)),
@@ -76,8 +78,19 @@ export function executorOf(memory: ChipMemory, before: Executor | null): Executo
   return before?.translation === translation ? before : new Executor(memory, translation);
 }
 
+/**
+ * What translated code has for peripherals: `cycles` of this run so far. Each gives the cycles that the instruction takes;
+ * 0, and does nothing, where it is the interpreter's. What is loaded is left in the memory.
+ */
+export interface Peripherals {
+  load(address: number, cycles: number): number;
+  store(address: number, value: number, cycles: number): number;
+}
+const NONE: Peripherals = { load: () => 0, store: () => 0 };
+
 /** The one that executes in `memory` from then on. */
 export class Executor {
+  peripherals: Peripherals = NONE;
   private readonly table = new WebAssembly.Table({ initial: TABLE_STEP, element: 'anyfunc' });
   private readonly enter: Exported;
   private modulesTaken = 0;
@@ -102,7 +115,14 @@ export class Executor {
 
   private takeOver(): void {
     const { table, memory, translation } = this;
-    const imports = { chip: { memory: memory.shared } };
+    const imports = {
+      chip: {
+        memory: memory.shared,
+        load: (address: number, cycles: number) => this.peripherals.load(address >>> 0, cycles),
+        store: (address: number, value: number, cycles: number) =>
+          this.peripherals.store(address >>> 0, value, cycles),
+      },
+    };
     for (const { module, runs } of translation.modules.slice(this.modulesTaken)) {
       const { exports } = new WebAssembly.Instance(module, imports);
       runs.forEach((run, i) => {
@@ -144,7 +164,7 @@ export class SingleSteps {
       singleModules.get(opcode) ??
       new WebAssembly.Module(moduleOfRuns([translationOfOne(opcode)], RUN_LOCALS));
     singleModules.set(opcode, module);
-    return functionOf(module, '0', { chip: { memory: this.memory.shared } });
+    return functionOf(module, '0', { chip: { memory: this.memory.shared, ...NONE } });
   }
 }
 

@@ -13,6 +13,7 @@ export const IMAGE_HALFWORDS = FLASH_MAP.image.bytes / 2;
 const FLAGS_AT = REGISTERS * WORD_BYTES;
 const MASK_AT = FLAGS_AT + FLAG_NAMES.length * WORD_BYTES;
 const CYCLES_AT = MASK_AT + WORD_BYTES;
+const LIMIT_AT = CYCLES_AT + 3 * WORD_BYTES;
 /** RAM begins at a page of the processor that this runs on. */
 const RAM_AT = 4096;
 const FLASH_AT = RAM_AT + RAM_BYTES;
@@ -22,11 +23,15 @@ export const AT = {
   flags: FLAGS_AT,
   /** PRIMASK: 1 while interrupts are off. */
   mask: MASK_AT,
-  /** What `execute` did: cycles, and instructions. */
+  /** What `execute` did: cycles, before the run that is being executed, and instructions. */
   cycles: CYCLES_AT,
   count: CYCLES_AT + WORD_BYTES,
-  /** Cycles after which a run shall end: then something is due. */
+  /** Cycles after which a run shall end: then something is due. 0: it ends as soon as it has dealt with a peripheral. */
   left: CYCLES_AT + 2 * WORD_BYTES,
+  /** Cycles after which `execute` shall end. */
+  limit: LIMIT_AT,
+  /** What was loaded from a peripheral. */
+  loaded: LIMIT_AT + WORD_BYTES,
   ram: RAM_AT,
   flash: FLASH_AT,
   /** For each halfword of the image the place of its run in the table and how that is entered, 0 without one: words. */
@@ -34,6 +39,9 @@ export const AT = {
 } as const;
 const PAGE_BYTES = 65_536;
 const BYTES = AT.runs + WORD_BYTES * IMAGE_HALFWORDS;
+
+/** What a run counts has 16 bits, and it may end some hundred cycles late. */
+export const LONGEST_RUN_CYCLES = 1 << 15;
 
 export class ChipMemory {
   readonly shared = new WebAssembly.Memory({ initial: Math.ceil(BYTES / PAGE_BYTES) });
@@ -44,6 +52,7 @@ export class ChipMemory {
   readonly flash: Uint8Array;
   readonly runs: Uint32Array;
   private readonly done: Int32Array;
+  private readonly due: Int32Array;
 
   constructor() {
     const { buffer } = this.shared;
@@ -51,17 +60,28 @@ export class ChipMemory {
     this.flags = new Int32Array(buffer, AT.flags, FLAG_NAMES.length);
     this.mask = new Int32Array(buffer, AT.mask, 1);
     this.done = new Int32Array(buffer, AT.cycles, 2);
+    this.due = new Int32Array(buffer, AT.left, 3);
     this.ram = new Uint8Array(buffer, AT.ram, RAM_BYTES);
     this.flash = new Uint8Array(buffer, AT.flash, FLASH_BYTES);
     this.runs = new Uint32Array(buffer, AT.runs, IMAGE_HALFWORDS);
   }
 
-  /** Cycles and instructions of the last `execute`. */
+  /** Cycles and instructions of the last `execute`; inside one, cycles before the run that is being executed. */
   get cycles(): number {
     return this.done[0] ?? 0;
   }
   get count(): number {
     return this.done[1] ?? 0;
+  }
+
+  /** Inside an `execute`: it ends after so many cycles, and at once when there are no more than `taken`. */
+  endAfter(limit: number, taken: number): void {
+    this.due[0] = limit > taken ? Math.min(limit - this.cycles, LONGEST_RUN_CYCLES) : 0;
+    this.due[1] = limit;
+  }
+
+  set loaded(word: number) {
+    this.due[2] = word;
   }
 
   /** From now on the emulator's processor and RAM are these. */

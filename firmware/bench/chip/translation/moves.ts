@@ -1,14 +1,14 @@
 /** Loads and stores, one or several at a time (ARMv6-M manual A5.2.4 to A5.2.6). */
 
 import { evenOf, leaveExceptionsAlone } from './branches';
-import { type Code, LR, SP } from './code';
+import { ACCESS_CYCLES, type Code, LR, SP } from './code';
 import { low, type Made, type Surroundings } from './instruction';
 import { int, minus, plus, signExtend8, signExtend16, type Wasm, type Width } from './wasm';
 
 export function loadLiteral(opcode: number, pc: number, { word }: Surroundings): Made | null {
   const value = word(((pc + 4) & ~3) + 4 * (opcode & 0xff));
   if (value === null) return null;
-  return { cycles: 2, emit: (code) => code.set(low(opcode, 8), int(value)) };
+  return { cycles: ACCESS_CYCLES, emit: (code) => code.set(low(opcode, 8), int(value)) };
 }
 
 type Address = (code: Code) => Wasm;
@@ -16,17 +16,25 @@ const asLoaded = (value: Wasm): Wasm => value;
 
 function load(d: number, width: Width, address: Address, extended = asLoaded): Made {
   return {
-    cycles: 2,
+    cycles: ACCESS_CYCLES,
     leaves: true,
     emit(code) {
       code.load(width, address(code));
       code.set(d, extended(code.scratch('v')));
+      code.leaveIfDue(width);
     },
   };
 }
 
 function store(d: number, width: Width, address: Address): Made {
-  return { cycles: 2, leaves: true, emit: (code) => code.store(width, address(code), code.get(d)) };
+  return {
+    cycles: ACCESS_CYCLES,
+    leaves: true,
+    emit(code) {
+      code.store(width, address(code), code.get(d));
+      code.leaveIfDue(width);
+    },
+  };
 }
 
 export function moveByRegister(opcode: number): Made {

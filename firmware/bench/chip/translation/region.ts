@@ -13,6 +13,8 @@ export interface Program {
   at(pc: number): Instruction | null;
   /** How often it has been executed so far, roughly. */
   heat(pc: number): number;
+  /** The instruction there has been executed at a peripheral. */
+  isAtPeripheral(pc: number): boolean;
   /** A run is entered there already. */
   isEntered(pc: number): boolean;
 }
@@ -46,7 +48,7 @@ export function regionAt(start: number, program: Program): Region | null {
   blocks.forEach((block, b) => {
     code.begin(leadsTo(block, block.start));
     block.steps.forEach(([pc, step], i) => {
-      code.at(pc);
+      code.at(pc, program.isAtPeripheral(pc));
       step.emit(code, flags[b]?.[i] ?? ALL_FLAGS);
       code.took(step.cycles);
     });

@@ -1,8 +1,9 @@
 /**
  * Makes the emulated processor fast enough for whole days: runs of instructions in flash that are
- * executed often become WebAssembly, which an engine compiles at once. Only what touches registers, RAM and
- * flash does; before anything else - a peripheral, a wrong or unaligned address, the end of an exception - a run
- * stops, and the emulator's interpreter goes on with all its strictness.
+ * executed often become WebAssembly, which an engine compiles at once. What touches registers, RAM and flash is
+ * done there, and where a peripheral was seen to be used, its registers are asked from there; before anything else - a
+ * wrong or unaligned address, the end of an exception - a run stops, and the emulator's interpreter goes on with all its
+ * strictness.
  */
 import { FLASH_MAP, FLASH_START } from '../../../../shared/board/map';
 import { ALL_FLAGS, Code, RUN_LOCALS } from './code';
@@ -62,6 +63,8 @@ export class Translation {
   /** The run that is entered at each halfword of the image: of several the first that was made. */
   readonly runAt = new Map<number, Run>();
   private readonly wanted: Uint8Array;
+  /** Instructions that were executed at a peripheral. */
+  private readonly atPeripheral: Uint8Array;
   private readonly halfwords: Uint16Array;
   private readonly words: Int32Array;
   /** How far the run that is being made has read, in halfwords of the image. */
@@ -82,9 +85,11 @@ export class Translation {
     this.words = new Int32Array(image.buffer, image.byteOffset, halfwords / 2);
     this.wanted = new Uint8Array(halfwords);
     this.waitedFor = new Uint8Array(halfwords);
+    this.atPeripheral = new Uint8Array(halfwords);
     this.program = {
       at: (pc) => this.instruction(pc),
       heat: (pc) => this.wanted[placeOf(pc)] ?? 0,
+      isAtPeripheral: (pc) => this.atPeripheral[placeOf(pc)] === 1,
       isEntered: (pc) => this.runAt.has(placeOf(pc)),
     };
     if (like !== undefined) this.takeOver(like);
@@ -115,6 +120,12 @@ export class Translation {
     if (this.waiting.length >= MODULE_RUNS) this.makeModule();
   }
 
+  /** The instruction at `pc` has been executed at a peripheral. */
+  noteAtPeripheral(pc: number): void {
+    const place = placeOf(pc);
+    if (place < this.halfwords.length) this.atPeripheral[place] = 1;
+  }
+
   /** What waits becomes a module now. */
   makeModule(): void {
     this.waits = 0;
@@ -143,12 +154,13 @@ export class Translation {
     }
   }
 
-  private takeOver({ halfwords, wanted, modules, runAt }: Translation): void {
+  private takeOver({ halfwords, wanted, atPeripheral, modules, runAt }: Translation): void {
     const differs = this.halfwords.findIndex((halfword, index) => halfword !== halfwords[index]);
     const alike = differs < 0 ? this.halfwords.length : differs;
     // One that reaches beyond, or was not ready, is made again: it is known to be wanted.
     for (let place = 0; place < alike; place += 1) {
       this.wanted[place] = Math.min(wanted[place] ?? 0, OFTEN);
+      this.atPeripheral[place] = atPeripheral[place] ?? 0;
     }
     for (const { module, runs } of modules) {
       const isUseful = (run: Run): boolean =>

@@ -109,9 +109,28 @@ export const store = (width: Width, address: Wasm, offset: number, value: Wasm):
 
 const I32 = 0x7f;
 const FUNCTION = 0x60;
-/** Function types by their number: a run, and what runs them. */
+/** Function types by their number: a run, what runs them, and what a run calls at a peripheral. */
 const RUN_TYPE = 0;
 const EXECUTE_TYPE = 1;
+const LOAD_TYPE = 2;
+const STORE_TYPE = 3;
+/** Functions that a run may call come before the runs. */
+const [LOAD_FUNCTION, STORE_FUNCTION] = [0, 1];
+const IMPORTED_FUNCTIONS = 2;
+/** Calls the function for loads with an address and the cycles so far, or the one for stores with the value between them. */
+export const callLoad = (address: Wasm, cycles: Wasm): Wasm => [
+  address,
+  cycles,
+  0x10,
+  LOAD_FUNCTION,
+];
+export const callStore = (address: Wasm, value: Wasm, cycles: Wasm): Wasm => [
+  address,
+  value,
+  cycles,
+  0x10,
+  STORE_FUNCTION,
+];
 const SECTION = { type: 1, import: 2, function: 3, export: 7, code: 10 } as const;
 /** A run of some instructions. */
 const BYTES_AT_FIRST = 4096;
@@ -188,9 +207,13 @@ const TYPES = section(
   vector([
     [FUNCTION, 1, I32, 1, I32],
     [FUNCTION, 1, I32, 0],
+    [FUNCTION, 2, I32, I32, 1, I32],
+    [FUNCTION, 3, I32, I32, I32, 1, I32],
   ]),
 );
 const MEMORY_IMPORT = joined([name('chip'), name('memory'), [0x02, 0, 1]]);
+const LOAD_IMPORT = joined([name('chip'), name('load'), [0x00, LOAD_TYPE]]);
+const STORE_IMPORT = joined([name('chip'), name('store'), [0x00, STORE_TYPE]]);
 const TABLE_IMPORT = joined([name('chip'), name('runs'), [0x01, 0x70, 0, 0]]);
 const exported = (as: string, index: number): Uint8Array =>
   joined([name(as), [0x00], unsigned(index)]);
@@ -203,9 +226,12 @@ export function moduleOfRuns(codes: readonly Part[], locals: number): Uint8Array
   return joined([
     HEADER,
     TYPES,
-    section(SECTION.import, vector([MEMORY_IMPORT])),
+    section(SECTION.import, vector([MEMORY_IMPORT, LOAD_IMPORT, STORE_IMPORT])),
     section(SECTION.function, vector(codes.map(() => [RUN_TYPE]))),
-    section(SECTION.export, vector(codes.map((_, i) => exported(String(i), i)))),
+    section(
+      SECTION.export,
+      vector(codes.map((_, i) => exported(String(i), IMPORTED_FUNCTIONS + i))),
+    ),
     section(SECTION.code, vector(codes.map((code) => body(locals, code)))),
   ]);
 }

@@ -8,13 +8,14 @@ import {
   LINE_OVERHEAD_BYTES,
   type ReceivedLine,
 } from '../../shared/link/framing';
+import { anyCharacter } from '../any-text';
 import { holds } from '../properties';
 
 const MAX_BYTES = 256;
 const anyMessage = fc
   .oneof(
     fc.record({ id: fc.nat(), method: fc.string({ maxLength: 20, size: 'max' }) }),
-    fc.record({ text: fc.string({ unit: 'binary', maxLength: 20, size: 'max' }) }),
+    fc.record({ text: fc.string({ unit: anyCharacter, maxLength: 20, size: 'max' }) }),
     fc.array(fc.nat(), { maxLength: 12 }),
   )
   .map((message) => JSON.stringify(message));

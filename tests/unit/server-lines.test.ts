@@ -5,6 +5,7 @@ import { encodeUtf8 } from '../../shared/bytes';
 import { encodeLine } from '../../shared/link/framing';
 import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
 import { METHOD_FIELDS } from '../../shared/link/params';
+import { anyCharacter } from '../any-text';
 import { holds } from '../properties';
 import { BoardEnd, INFO, request } from './board-end';
 
@@ -122,7 +123,7 @@ describe('arbitrary bytes', () => {
   const piece = fc.oneof(
     fc.uint8Array({ maxLength: 1_200, size: 'max' }),
     fc
-      .string({ unit: 'binary', maxLength: 60, size: 'max' })
+      .string({ unit: anyCharacter, maxLength: 60, size: 'max' })
       .map((text) => encodeUtf8(`${text}\n`)),
     fc.json({ maxDepth: 4 }).map(encodeLine),
     fc

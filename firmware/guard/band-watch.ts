@@ -48,6 +48,8 @@ class Side {
   /** For how long it has been beyond what the crop bears, ms. */
   #unbearableMs = 0;
   #present = false;
+  /** For how long it has lasted, and nobody could tell yet whether it comes back, ms. */
+  #unclearMs = 0;
   /** Since it was over the last time, ms; and whether this time came so soon after that it is the same one. */
   #overMs = Number.POSITIVE_INFINITY;
   #again = false;
@@ -71,8 +73,9 @@ class Side {
     this.#unbearableMs = unbearable ? this.#unbearableMs + dtMs : 0;
     this.#overMs += dtMs;
     // While the trend is not known yet, it may; but a tray that is lifted time and again hides it for ever.
-    const mayComeBack = this.#outsideMs < this.limitMs + TREND_MS;
-    const comesBack = Number.isNaN(comesBackK) ? mayComeBack : comesBackK >= LIMITS.bandTrendK;
+    const isUnclear = Number.isNaN(comesBackK);
+    this.#unclearMs = isUnclear && this.#hasLasted() ? this.#unclearMs + dtMs : 0;
+    const comesBack = isUnclear ? this.#unclearMs <= TREND_MS : comesBackK >= LIMITS.bandTrendK;
     if (this.#present) {
       const isOver = this.#insideMs > 0 && this.#insideMs >= (this.#again ? LIMITS.bandNightMs : 0);
       if (isOver) this.#end();
@@ -96,25 +99,25 @@ class Side {
    */
   goesOnOverStart(beyondK: number, wasK: number, forMs: number, said: boolean): void {
     if (said && beyondK > LIMITS.bandBackK) this.foundAtStart();
-    else if (Math.min(beyondK, wasK) > LIMITS.bandBeyondK) this.#outsideMs = forMs;
+    else if (Math.min(beyondK, wasK) > LIMITS.bandBeyondK) {
+      this.#outsideMs = forMs;
+      this.#unclearMs = Math.max(0, forMs - this.limitMs);
+    }
   }
 
-  /** There is no tray for long: what was before is another matter, but what was said of it is not over. */
-  pause(): void {
-    if (!this.#present) this.#forget();
+  /** The tray stands somewhere else: what it was like shows when it is back. */
+  pause(dtMs: number): void {
+    this.#overMs += dtMs;
   }
 
   /** There is no band, so nothing is out of it. */
   end(): Finding {
-    this.#forget();
-    this.#present = false;
-    return condition(this.alarm, false);
-  }
-
-  #forget(): void {
     this.#outsideMs = 0;
     this.#unbearableMs = 0;
+    this.#unclearMs = 0;
     this.#overMs = Number.POSITIVE_INFINITY;
+    this.#present = false;
+    return condition(this.alarm, false);
   }
 
   #hasLasted(): boolean {
@@ -132,7 +135,6 @@ export class BandWatch {
   readonly #trend: Trend;
   readonly #warm = new Side('too-warm', LIMITS.tooWarmMs);
   readonly #cold = new Side('too-cold', LIMITS.tooColdMs);
-  #awayMs = 0;
   /** What is known of the time before this start has been judged: by the readings, and by the clock. */
   #judged = { readings: false, clock: false };
   /** For how long it was outside before this start, ms, until that has been judged. */
@@ -150,9 +152,11 @@ export class BandWatch {
   }
 
   /**
-   * Once a minute, `dtMs` after the last. Without a band nothing is out of it; a tray that is lifted or soaked
-   * beside the scale is the same tray when it is back, and one that was too cold is so until it is seen warm again.
-   * `maxC` is what the crop bears, null without a profile.
+   * Once a minute, `dtMs` after the last. Without a band nothing is out of it. A tray that is lifted or soaked beside the
+   * scale is the same tray when it is back, after hours as well: what its probe reads meanwhile, in the wool or hanging in
+   * the room, is not counted, and one that was out of its band is so until it is seen back in it. It has an hour then to show
+   * whether it comes back by itself, warm from where it stood or wet with cold water. `maxC` is what the crop bears, null
+   * without a profile.
    */
   minute(
     { rootZone, away }: Readings,
@@ -161,13 +165,14 @@ export class BandWatch {
     dtMs: number,
     before: BeforeStart | null = null,
   ): readonly Finding[] {
-    this.#awayMs = away ? this.#awayMs + dtMs : 0;
     if (band === null || away) this.#trend.clear();
-    if (band === null || this.#awayMs > LIMITS.trayOffMs) this.#beforeMs = 0;
-    if (band === null) return [this.#warm.end(), this.#cold.end()];
-    if (this.#awayMs > LIMITS.trayOffMs) {
-      this.#warm.pause();
-      this.#cold.pause();
+    if (band === null) {
+      this.#beforeMs = 0;
+      return [this.#warm.end(), this.#cold.end()];
+    }
+    if (away) {
+      this.#warm.pause(dtMs);
+      this.#cold.pause(dtMs);
     }
     const rootC = rootZone.celsius;
     // A probe in doubt says nothing, and has an alarm of its own.

@@ -202,8 +202,8 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'It is said as soon as ever, however often the board starts anew meanwhile.',
     file: 'firmware/guard/band-watch.ts',
-    find: 'LIMITS.bandBeyondK) this.#outsideMs = forMs;',
-    replace: 'LIMITS.bandBeyondK) this.#outsideMs = 0 * forMs;',
+    find: 'this.#outsideMs = forMs;',
+    replace: 'this.#outsideMs = 0 * forMs;',
     foundBy: {
       file: BAND,
       test: 'is said as too warm after two hours though the board starts anew each %i minutes',
@@ -212,11 +212,22 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'It is not over because the tray was taken away.',
     file: 'firmware/guard/band-watch.ts',
-    find: 'if (!this.#present) this.#forget();',
-    replace: 'this.#present = false;',
+    find: 'pause(dtMs: number): void {',
+    replace: 'pause(dtMs: number): void { this.#present = false;',
     foundBy: {
       file: BAND,
       test: 'is so still when the tray comes back that was taken away for two hours',
+    },
+  },
+  {
+    sentence:
+      'Nor has it to last anew: it is said of a tray that hands lift for hours now and then.',
+    file: 'firmware/guard/band-watch.ts',
+    find: 'pause(dtMs: number): void {',
+    replace: 'pause(dtMs: number): void { this.#outsideMs = 0;',
+    foundBy: {
+      file: BAND,
+      test: 'is said as too warm of a tray that hands hold up for an hour and a half in between',
     },
   },
   {

@@ -152,4 +152,28 @@ describe('a root zone outside its band', () => {
     expect(changesOf(grower, 'too-cold')).toEqual(['raised']);
     expect(stateOfAlarm(grower, 'too-cold')).toBe('unaccepted');
   });
+
+  it('is said as too warm of a tray that hands hold up for an hour and a half in between', () => {
+    const grower = new Grower(evenly(20));
+    grower.commission(profileWith({ hold: { band: { lowC: 15, highC: 15.5 } } }));
+    const { bench } = grower;
+    bench.run(90 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('normal');
+    bench.hand.liftTray(87 * MINUTE_MS);
+    bench.run((87 + 65) * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('unaccepted');
+  });
+
+  it('is not said of a tray that was where it should be, was warmed beside its scale, and cools on it', () => {
+    const grower = sownTray({ hold: { band: { lowC: 18, highC: 22 } } }, evenly(20));
+    const { bench } = grower;
+    bench.hand.takeTray();
+    bench.run(3 * HOUR_MS);
+    bench.rig.plant.addWater(4_000, 45);
+    bench.hand.putTray();
+    bench.run(3 * HOUR_MS);
+    expect(grower.status().heat.rootZoneC).toBeGreaterThan(24.5);
+    bench.run(6 * HOUR_MS);
+    expect(changesOf(grower, 'too-warm')).toEqual([]);
+  });
 });

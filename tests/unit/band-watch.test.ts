@@ -166,7 +166,7 @@ describe('a root zone outside its band', () => {
     }
   });
 
-  it('has to last anew after a start that finds it where it should be, or that comes as the tray is away for long', () => {
+  it('has to last anew after a start that finds it where it should be, not where that comes as the tray is away', () => {
     const soFar = { outOfBandMs: 110 * MINUTE_MS, trend: { roseK: 0, forMin: 60 } };
     const warmAt = (watch: BandWatch, rootC: number, minutes: number): string[] =>
       presentAfter(watch, minutes, () => rootC, { before: restartedAt(29) });
@@ -176,7 +176,8 @@ describe('a root zone outside its band', () => {
     expect(warmAt(back, 29, 119)).toEqual([]);
     const away = new BandWatch(soFar);
     toldAway(away, 90);
-    expect(warmAt(away, 29, 119)).toEqual([]);
+    expect(warmAt(away, 29, 60)).toEqual([]);
+    expect(warmAt(away, 29, 1)).toEqual(['too-warm']);
     // Nobody knows what it was before: a probe in doubt.
     const unknown = new BandWatch(soFar);
     presentAfter(unknown, 30, () => Number.NaN, { before: restartedAt(29) });
@@ -206,15 +207,39 @@ describe('a root zone outside its band', () => {
     }
   });
 
-  it('has to last anew when the tray was away for hours, and not when it was lifted', () => {
-    const afterAway = (minutes: number): string[] => {
-      const watch = new BandWatch();
-      expect(presentAfter(watch, 119, () => 29)).toEqual([]);
-      toldAway(watch, minutes);
-      return presentAfter(watch, 119, () => 29);
-    };
-    expect(afterAway(30)).toEqual(['too-warm']);
-    expect(afterAway(90)).toEqual([]);
+  /** Too warm for 119 minutes, then away for so many: the tray is back from there at `backC` of the minute. */
+  function afterAway(minutes: number, backC: (minute: number) => number) {
+    const watch = new BandWatch();
+    expect(presentAfter(watch, 119, () => 29)).toEqual([]);
+    toldAway(watch, minutes);
+    let min = 0;
+    return (forMin: number): string[] => presentAfter(watch, forMin, () => backC(++min));
+  }
+
+  it('lasts on when the tray is back, however long hands had it: told as soon as it is seen to stay so', () => {
+    for (const minutes of [30, 90, 24 * 60]) {
+      const back = afterAway(minutes, () => 29);
+      expect(back(60)).toEqual([]);
+      expect(back(1)).toEqual(['too-warm']);
+    }
+  });
+
+  it('is let be where the tray was in its band as it came back, or comes from a warm place and cools by itself', () => {
+    for (const minutes of [30, 90, 24 * 60]) {
+      expect(afterAway(minutes, (minute) => (minute === 1 ? 25 : 29))(119)).toEqual([]);
+      const back = afterAway(minutes, (minute) => Math.max(29, 33 - minute * 0.006));
+      for (let hour = 0; hour < 11; hour++) expect(back(60)).toEqual([]);
+      expect(back(90)).toEqual(['too-warm']);
+    }
+  });
+
+  it('has an hour to show that it comes back, each time hands are over: a tray that warms up for long after sowing', () => {
+    const watch = new BandWatch();
+    let minute = 0;
+    for (let time = 0; time < 4; time++) {
+      expect(presentAfter(watch, 90, () => 12 + ++minute * 0.025)).toEqual([]);
+      toldAway(watch, 2);
+    }
   });
 
   it('is told of a tray that is lifted for half of every hour: its trend is never known', () => {

@@ -167,10 +167,16 @@ export const WEIGHT_LIMITS = {
   overfillShare: 0.05,
   /**
    * More than so much above container capacity, as a share of its water, runs off within so long, or most of it: what
-   * does not was no water, if it was no more than so much. No nearer is a capacity known.
+   * does not was no water. No nearer is a capacity known.
    */
   standsShare: 0.02,
-  standsMostShare: 0.15,
+  /**
+   * What fills much of the wool is a soaking rather, and the capacity is what is wrong, unless more than this share of what
+   * came stands above it: of things as large, few would leave a tray so nearly full.
+   */
+  soakingStandsShare: 0.13,
+  /** Most water that came with a thing and ran off since, as a share of what the tray holds. */
+  cameWithMostShare: 0.15,
   standsMs: HOUR_MS,
   /** Judged so late at the latest: from then on the tray's own drying tells. */
   standsLatestMs: 2 * HOUR_MS,

@@ -137,7 +137,7 @@ function asLeftBy(ledger: Ledger, went: Step, { capacityG, dryG }: Possible): Le
   const things = ledger.slice(0, ledger.indexOf(went)).filter(({ kind }) => kind === 'on');
   const thing = things.at(-1);
   const tooMuchG = sumG(things) - went.afterG;
-  const mostG = Math.min(went.afterG, LIMITS.standsMostShare * (capacityG - dryG));
+  const mostG = Math.min(went.afterG, LIMITS.cameWithMostShare * (capacityG - dryG));
   if (thing === undefined || !(tooMuchG > LIMITS.matchG && tooMuchG <= mostG)) return others;
   return others.map((step) => (step === thing ? { ...step, stepG: step.stepG - tooMuchG } : step));
 }

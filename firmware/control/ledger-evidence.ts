@@ -68,7 +68,8 @@ export function withFilling(
 
 /**
  * Water above what the wool holds runs off; what stands there as it came was a thing. What came gently may be running in
- * still, and what would fill much of the wool is a soaking: then the capacity is what is wrong.
+ * still, and what would fill much of the wool, and stands above it by little of that, is a soaking: then the capacity is
+ * what is wrong.
  */
 export function withStanding(
   ledger: Ledger,
@@ -80,10 +81,12 @@ export function withStanding(
   if (last?.kind !== 'water' || last.flowed || Number.isNaN(last.afterG)) return ledger;
   const forMs = uptimeMs - last.atMs;
   const aboveG = last.afterG - foreignG(ledger) - capacityG;
-  const rangeG = capacityG - dryG;
-  const cameSo = aboveG > LIMITS.standsShare * rangeG && aboveG <= last.stepG;
-  const isThingSized = last.stepG <= LIMITS.standsMostShare * rangeG;
-  const stands = cameSo && isThingSized && last.afterG - grams < LIMITS.standsRunsOffShare * aboveG;
+  const leastG = Math.max(
+    LIMITS.standsShare * (capacityG - dryG),
+    LIMITS.soakingStandsShare * last.stepG,
+  );
+  const cameSo = aboveG > leastG && aboveG <= last.stepG;
+  const stands = cameSo && last.afterG - grams < LIMITS.standsRunsOffShare * aboveG;
   if (!stands || forMs < LIMITS.standsMs || forMs > LIMITS.standsLatestMs) return ledger;
   return [...ledger.slice(0, -1), { ...last, kind: 'on' }];
 }

@@ -107,6 +107,16 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'Nor does it hide how dry the wool is where it fills a half dry tray.',
+    file: 'firmware/control/ledger-evidence.ts',
+    find: 'LIMITS.soakingStandsShare * last.stepG,',
+    replace: 'LIMITS.soakingStandsShare * 5 * last.stepG,',
+    foundBy: {
+      file: THINGS,
+      test: 'that fills a half dry tray a little above what it holds is told as well',
+    },
+  },
+  {
     sentence: 'What a tray weighs less after a power cut it has dried.',
     file: 'firmware/tray/open.ts',
     find: 'weights.unweighed ||= !weights.handled;',

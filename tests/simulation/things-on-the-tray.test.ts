@@ -83,6 +83,29 @@ describe('a thing left in a moist tray', () => {
     expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
     expectToldTruly(grower);
   });
+
+  it('that fills a half dry tray a little above what it holds is told as well, and dryness is not hidden by it', () => {
+    const grower = halfDryTray();
+    const { bench } = grower;
+    const { capacityG } = bench.rig.plant.wool;
+    const dryBack = trueDryBack(grower);
+    expect(dryBack).toBeGreaterThan(0.13);
+    bench.hand.putWeight((dryBack + 0.04) * capacityG);
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    expectToldTruly(grower);
+  });
+
+  it('is none where that much is water: a half dry tray that is soaked by hand', () => {
+    const grower = halfDryTray();
+    const { bench } = grower;
+    bench.hand.mist((trueDryBack(grower) + 0.04) * bench.rig.plant.wool.capacityG);
+    bench.run(3 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    expectToldTruly(grower);
+  });
 });
 
 describe('a thing taken out of the tray in the moment that the tray is watered', () => {

@@ -149,13 +149,19 @@ describe('water that stands above what the wool holds', () => {
     expect(withStanding(kept, capacityG + aboveG, TRAY, standsMs)).toBe(kept);
   });
 
-  it('is water where it filled much of the wool, or stands no higher than a capacity is known', () => {
-    const thingG = WEIGHT_LIMITS.standsMostShare * rangeG;
-    expect(standing(poured(thingG - 1), 0, standsMs)).toMatchObject([{ kind: 'on' }]);
-    expect(standing(poured(thingG + 1), 0, standsMs)).toHaveLength(1);
-    expect(standing(poured(thingG + 1), 0, standsMs)).toMatchObject([{ kind: 'water' }]);
-    const low = poured(300, capacityG + WEIGHT_LIMITS.standsShare * rangeG - 1);
-    expect(standing(low, 0, standsMs)).toBe(low);
+  it('is water where it stands no higher than a capacity is known, or by little of what filled much of the wool', () => {
+    const least = (stepG: number, leastG: number) => {
+      const low = poured(stepG, capacityG + leastG - 1);
+      expect(standing(low, 0, standsMs)).toBe(low);
+      const high = poured(stepG, capacityG + leastG + 1);
+      expect(standing(high, 0, standsMs)).toMatchObject([{ kind: 'on', stepG }]);
+    };
+    const knownToG = WEIGHT_LIMITS.standsShare * rangeG;
+    for (const stepG of [150, 300, 600]) least(stepG, knownToG);
+    for (const stepG of [700, 1_000, 1_400]) least(stepG, WEIGHT_LIMITS.soakingStandsShare * stepG);
+    // A tray soaked from a third of its water on is full, whatever its capacity was thought to be.
+    const soaked = poured(0.67 * rangeG, capacityG + WEIGHT_LIMITS.overfillShare * rangeG);
+    expect(standing(soaked, 0, standsMs)).toBe(soaked);
   });
 });
 

@@ -14,6 +14,7 @@ import {
   type StepKind,
   sumG,
   takenFor,
+  without,
 } from './ledger';
 import { withGain, withTrayBack } from './ledger-away';
 import { withRoom } from './ledger-room';
@@ -60,11 +61,28 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const dried = mayHaveDried ? driedUnseen(ledger, steps, change, possible) : null;
   if (dried !== null) return dried;
   if (replaced !== null) return bounded(replaced);
-  if (stepG < 0) {
-    const isFlood = isOfFlood(change, possible) || hasStoodInFlood(ledger, change, possible);
-    return bounded([...ledger, entry(isFlood ? 'water' : 'off')]);
-  }
+  if (stepG < 0) return bounded(withFall(ledger, change, possible, entry));
   return withRise(ledger, change, possible, entry);
+}
+
+/**
+ * The flood, what had stood in it, alone or with things that stood there besides, or a thing taken off: the tray, which is
+ * there, weighs less. `entry` makes a step of it.
+ */
+function withFall(
+  ledger: Ledger,
+  change: Change,
+  possible: Possible,
+  entry: (kind: StepKind, ofG?: number) => Step,
+): Ledger {
+  const { stepG } = change;
+  if (isOfFlood(change, possible)) return [...ledger, entry('water')];
+  for (const things of [EMPTY_LEDGER, ...inOne(ledger.filter(({ kind }) => kind === 'on'))]) {
+    const restG = stepG + sumG(things);
+    if (restG < -matchG(-stepG) && hasStoodInFlood(ledger, { ...change, stepG: restG }, possible))
+      return [...without(ledger, things), entry('water', restG)];
+  }
+  return [...ledger, entry('off')];
 }
 
 /** What was taken off before, water, or a thing: the tray, which is there, weighs more. `entry` makes a step of it. */

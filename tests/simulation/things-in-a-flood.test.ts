@@ -115,6 +115,22 @@ describe('a tray that a welded pump has flooded', () => {
     expectToldTruly(grower);
   });
 
+  it('in which a thing had been left just before is told truly as that is taken off with a weight put on later', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.hand.leaveInTray(494);
+    bench.run(30_000);
+    bench.fault('pump-stuck-on', true, 5 * MINUTE_MS);
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(507);
+    bench.run(7 * HOUR_MS);
+    bench.hand.clearTray();
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+  });
+
   it.each([4, 9])('and that is held up for %i min as it runs off is told truly', (min) => {
     const grower = floodedTray();
     const { bench } = grower;

@@ -246,6 +246,20 @@ describe('the ledger', () => {
     expect(takenOff(-(overfullG + driedG + 2), above + 1, HOUR_MS)).toBe('off');
     expect(takenOff(-620, above + 1, 10 * HOUR_MS)).toBe('off');
   });
+
+  it('takes off what came while a flood ran off, and all that was put on it later, in one', () => {
+    const waterG = TRAY.capacityG + 400;
+    const flooded = flowedIn(EMPTY_LEDGER, 700, waterG, 0);
+    const on = (stepG: number, afterG: number) => ({ kind: 'on', stepG, afterG, atMs: 0 }) as const;
+    const stood = [on(500, waterG + 500), on(300, waterG + 800)];
+    const takenOff = (stepG: number) => {
+      const change = { ...SEEN_AT_ONCE, stepG, waterG, afterG: waterG + 800 + stepG };
+      return book([...flooded, ...stood], { ...change, uptimeMs: 3 * HOUR_MS }, TRAY);
+    };
+    expect(takenOff(-800 - 450)).toMatchObject([...flooded, { kind: 'water', stepG: -450 }]);
+    // No more stood in the flood than came with it.
+    expect(takenOff(-800 - 760).at(-1)?.kind).toBe('off');
+  });
 });
 
 describe('over any steps', () => {

@@ -215,20 +215,21 @@ function lastDrained(
   const wasAboveG = last.afterG - last.stepG - foreignG(ledger.slice(0, -1)) - capacityG;
   const floodG = Number.isNaN(wasAboveG) ? 0 : Math.max(0, wasAboveG);
   const sinceMs = uptimeMs - last.atMs;
-  const lostG = last.afterG - grams - floodG;
-  if (lostG <= LIMITS.drainedG) return ledger;
+  // What it weighed then was read as the hand had gone, and not when the hand was known to be over.
+  const losesG = losesGPerMs * (sinceMs + LIMITS.quietMs);
+  const ranOffG = last.afterG - grams - floodG - losesG;
+  if (ranOffG <= LIMITS.drainedG) return ledger;
   const runsOffG = (water: Ledger): number => {
     const aboveG = last.afterG - foreignG(water) - capacityG - floodG;
     return LIMITS.standsRunsOffShare * aboveG * Math.min(1, sinceMs / LIMITS.drainedMs);
   };
   if (last.kind === 'on') {
     const water: Ledger = [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
-    return lostG < runsOffG(water) ? ledger : water;
+    return ranOffG < runsOffG(water) ? ledger : water;
   }
   const other = swapped(ledger);
   if (other === null) return ledger;
   const isExplained = last.afterG - foreignG(ledger) > capacityG;
-  const ranOffG = lostG - losesGPerMs * sinceMs;
-  const runsOff = ranOffG > LIMITS.drainedG && ranOffG >= runsOffG(other);
+  const runsOff = ranOffG >= runsOffG(other);
   return runsOff && !isExplained && last.afterG - foreignG(other) > capacityG ? other : ledger;
 }

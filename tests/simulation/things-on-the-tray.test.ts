@@ -226,3 +226,27 @@ describe('two weights on a tray that lacks as much water', () => {
     expect(doses(grower).at(-1)?.verdict).toBe('seen');
   });
 });
+
+describe('a weight put on a tray from which a cloth draws', () => {
+  it.each([280, 500])(
+    'is no water, though with it the tray stands %i g above its capacity',
+    (aboveG) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      const { plant } = bench.rig;
+      bench.run(HOUR_MS);
+      bench.fault('wick', true, 3 * HOUR_MS);
+      bench.run(HOUR_MS);
+      bench.hand.putWeight(plant.wool.capacityG - plant.wool.heldG + aboveG);
+      bench.run(40 * MINUTE_MS);
+      expectToldTruly(grower);
+      bench.hand.takeTray();
+      bench.run(5 * MINUTE_MS);
+      expect(grower.status().heat.heldBy).toBe('tray-off');
+      bench.hand.takeWeight();
+      bench.hand.putTray();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
+});

@@ -119,10 +119,24 @@ describe('a thing that shrinks', () => {
     const drawing = { ...TRAY, losesGPerMs: drawnGPerMin / MINUTE_MS };
     const lostAfter = (minutes: number, lostG: number) =>
       withDrained(ledger, capacityG + 146 - lostG, drawing, minutes * MINUTE_MS);
-    for (const minutes of [2, 10, 20]) expect(lostAfter(minutes, 9 * minutes)).toBe(ledger);
+    for (const minutes of [2, 10, 20]) expect(lostAfter(minutes, 9 * (minutes + 2))).toBe(ledger);
     // Nor where it loses a little more, that half of what would stand above the wool does not run off in twenty minutes.
-    expect(lostAfter(20, 9 * 20 + 72)).toBe(ledger);
-    expect(lostAfter(20, 9 * 20 + 74)).toMatchObject([{ kind: 'water', stepG: 896 }]);
+    expect(lostAfter(20, 9 * 22 + 72)).toBe(ledger);
+    expect(lostAfter(20, 9 * 22 + 74)).toMatchObject([{ kind: 'water', stepG: 896 }]);
+  });
+
+  it('is still there, where the tray loses no more than it did before that came: a cloth draws it', () => {
+    const aboveG = 283;
+    const ledger = [step('on', 1_082, capacityG + aboveG)];
+    const drawnGPerMin = 12;
+    const drawing = { ...TRAY, losesGPerMs: drawnGPerMin / MINUTE_MS };
+    const lostAfter = (minutes: number, lostG: number) =>
+      withDrained(ledger, capacityG + aboveG - lostG, drawing, minutes * MINUTE_MS);
+    // It was weighed as the hand had gone, two minutes before that was over.
+    for (const minutes of [0, 2, 20]) expect(lostAfter(minutes, 12 * (minutes + 2))).toBe(ledger);
+    // And water where half of what stands above the wool runs off besides.
+    expect(lostAfter(20, 12 * 22 + 141)).toBe(ledger);
+    expect(lostAfter(20, 12 * 22 + 142)).toMatchObject([{ kind: 'water', stepG: 1_082 }]);
   });
 });
 

@@ -78,9 +78,29 @@ export function mayBeBack(
 }
 
 /**
+ * The things that stood beside a tray and stay as it goes, where the others lay in it and went too: those that weigh what is
+ * left, `leftG`, most nearly. Null where none do.
+ */
+export function stayedBeside(ledger: Ledger, leftG: number): Ledger | null {
+  const things = ledger.filter(({ kind }) => kind === 'on');
+  const stays = (i: number, set: number): boolean => (set & (1 << i)) !== 0;
+  let leastG: number = LIMITS.matchG;
+  let nearest = 0;
+  // At every tick with a hand on the tray: no set of them is made but the one that is told.
+  for (let set = 1; set < 1 << things.length; set++) {
+    const standsG = things.reduce((sum, { stepG }, i) => (stays(i, set) ? sum + stepG : sum), 0);
+    const offG = Math.abs(standsG - leftG);
+    if (offG > leastG) continue;
+    leastG = offG;
+    nearest = set;
+  }
+  return nearest === 0 ? null : things.filter((_, i) => stays(i, nearest));
+}
+
+/**
  * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds, or than
- * the flood in it as it went - it may have been soaked meanwhile. What stood on it may have been taken off beside the
- * scale, or was water that ran out there: whichever leaves it more as it went, a gain being harder to believe than a loss.
+ * the flood in it as it went - it may have been soaked meanwhile. What stood on it, or lay in it, may have been taken off
+ * beside the scale, or was water that ran out there: whichever leaves it more as it went, a gain being harder to believe than a loss.
  * What was taken for water may have been a thing, if nothing else fits. Null when it is something else.
  */
 export function withTrayBack(
@@ -106,12 +126,11 @@ export function withTrayBack(
     standsG(rest) <= mostBackG;
   const asItWent = went === undefined ? ledger : asLeftBy(ledger, went, holds);
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
-  const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));
-  const [first, second] = fits;
-  if (first !== undefined) {
-    const nearer = second !== undefined && changedG(second) < changedG(first);
-    return nearer ? second : first;
-  }
+  const stayed = went === undefined ? null : stayedBeside(before(ledger, went), went.afterG);
+  const beside = asItWent.filter((step) => step.kind !== 'on' || stayed?.includes(step));
+  const [first, ...others] = [asItWent, beside, cleared].filter((rest) => canBe(rest, 0));
+  if (first !== undefined)
+    return others.reduce((best, rest) => (changedG(rest) < changedG(best) ? rest : best), first);
   const drained = cleared.filter(({ kind }) => kind !== 'water');
   if (canBe(drained, pouredG(cleared))) return drained;
   // What may have gone unseen had not, and was taken off beside the scale.
@@ -128,13 +147,17 @@ export function withGain(ledger: Ledger, { afterG, waterG, uptimeMs }: Change): 
   return [...ledger, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: FOUND_ANYHOW }];
 }
 
+const before = (ledger: Ledger, step: Step): Ledger => ledger.slice(0, ledger.indexOf(step));
+
 /**
  * What stood there as the tray went weighs what the scale said then: if that is less than a thing seemed, what it came with was
  * water, and has run off since. What came or went after it is as it was seen.
  */
 function asLeftBy(ledger: Ledger, went: Step, { capacityG, dryG }: Possible): Ledger {
   const others = ledger.filter((step) => step !== went);
-  const things = ledger.slice(0, ledger.indexOf(went)).filter(({ kind }) => kind === 'on');
+  // What lay in the tray went with it.
+  if (stayedBeside(before(ledger, went), went.afterG) !== null) return others;
+  const things = before(ledger, went).filter(({ kind }) => kind === 'on');
   const thing = things.at(-1);
   const tooMuchG = sumG(things) - went.afterG;
   const mostG = Math.min(went.afterG, LIMITS.cameWithMostShare * (capacityG - dryG));

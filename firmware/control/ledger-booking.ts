@@ -4,6 +4,7 @@ import {
   bounded,
   type Change,
   EMPTY_LEDGER,
+  foreignG,
   isTrayAway,
   type Ledger,
   matchG,
@@ -16,7 +17,7 @@ import {
   takenFor,
   without,
 } from './ledger';
-import { withGain, withTrayBack } from './ledger-away';
+import { stayedBeside, withGain, withTrayBack } from './ledger-away';
 import { withRoom } from './ledger-room';
 import {
   driedShare,
@@ -157,9 +158,10 @@ function hasStoodInFlood(
 }
 
 /**
- * A tray that is lifted leaves what stood beside it: the fall, `stepG`, is the weight of the tray and its water. Or what is
- * left came as water did: then it is known as a thing. Either more nearly than the fall is what may have been taken back.
- * Returns what is left; null where the fall is something else.
+ * A tray that is lifted leaves what stood beside it: the fall, `stepG`, is the weight of the tray and its water; or some of
+ * the things lay in the tray and went with it, and what is left weighs what the others do. Or what is left came as water
+ * did: then it is known as a thing. Any of it more nearly than the fall is what may have been taken back. Returns what is
+ * left; null where the fall is something else.
  */
 function leftByTray(
   ledger: Ledger,
@@ -171,6 +173,9 @@ function leftByTray(
   const leftG = waterG + stepG;
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
   if (Math.abs(leftG) <= LIMITS.matchG && Math.abs(leftG) < nearerG) return ledger;
+  const besideG = leftG + foreignG(ledger);
+  const beside = stayedBeside(ledger, besideG);
+  if (beside !== null && Math.abs(sumG(beside) - besideG) < nearerG) return ledger;
   const isLeft = ({ kind, stepG: ofG }: Step): boolean => {
     const offG = Math.abs(ofG - leftG);
     return (kind === 'water' || kind === 'gone') && offG <= matchG(leftG) && offG < nearerG;

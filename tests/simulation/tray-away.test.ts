@@ -120,6 +120,56 @@ describe('a weight put beside a tray by the hand that then lifts it', () => {
   });
 });
 
+describe('a weight beside a tray that is taken to a tub with a thing lying in it', () => {
+  /** A moist tray in which 322 g lie, beside 2,137 g, soaked beside the scale before with those 2,137 g left there. */
+  function trayWithBoth(): Grower {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.9;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(2_137);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.soakBeside(HOUR_MS);
+    bench.run(2 * HOUR_MS);
+    bench.hand.leaveInTray(322);
+    bench.run(10 * MINUTE_MS);
+    return grower;
+  }
+
+  it('is no tray, and no mat is heated under it; the tray is known as it comes back with the thing', () => {
+    const grower = trayWithBoth();
+    const { bench } = grower;
+    bench.hand.soakBeside(HOUR_MS / 2);
+    bench.run(MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.run(40 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
+
+  it('is known to stand there alone where that was taken out of the tray meanwhile', () => {
+    const grower = trayWithBoth();
+    const { bench } = grower;
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+  });
+});
+
 describe('a weight in the place of a tray that was taken away while the scale was silent', () => {
   it('is not watered and the mat under it is not heated; the tray beside it is known as it comes back', () => {
     const grower = wateredTray({}, { room: { meanC: 17 } });

@@ -173,6 +173,17 @@ describe('the tray itself', () => {
     expect(goes(trayG)).toEqual([]);
   });
 
+  it('is off with what lay in it when what stood beside it is left, more nearly than the fall is what was put on', () => {
+    const withBoth = (...steps: number[]) => trayAfter([4_600, 320, ...steps], { trayG: 4_500 });
+    const kindsOf = ({ ledger }: Booked) => ledger.map(({ kind }) => kind);
+    expect(kindsOf(withBoth(-4_820))).toEqual(['on', 'on', 'tray']);
+    // Both were taken off it.
+    expect(withBoth(-4_915)).toMatchObject({ ledger: [], waterG: 4_505 });
+    // It comes back with what lay in it, or without.
+    expect(withBoth(-4_820, 4_800)).toMatchObject({ ledger: [{}, {}], waterG: 4_480 });
+    expect(withBoth(-4_820, 4_480)).toMatchObject({ ledger: [{ stepG: 4_600 }], waterG: 4_480 });
+  });
+
   it('went, and a thing took its place, where more is missing than a cloth draws out while nobody weighs it', () => {
     const hours = (h: number) => ({ unseenMs: h * HOUR_MS });
     expect(trayAfter([-3_000], hours(4)).ledger).toEqual([]);

@@ -88,6 +88,10 @@ export function singleFaults(circuit: Circuit): Fault[] {
 export const shortsOf = (faults: readonly Fault[]): (readonly [PinRef, PinRef])[] =>
   faults.flatMap((fault) => (fault.kind === 'pins-shorted' ? [fault.pins] : []));
 
+/** Pins whose joints the faults open: the simulated circuit must have these joints. */
+export const openedBy = (faults: readonly Fault[]): PinRef[] =>
+  faults.flatMap((fault) => (fault.kind === 'pin-open' ? [fault.pin] : []));
+
 /** A fault in words: `W11 broken`, `Q1 D to S shorted`. */
 export function faultWords(fault: Fault): string {
   switch (fault.kind) {

@@ -1,7 +1,7 @@
 /** Tries every single fault in the simulator and tells which leave mat or pump on. Host side only. */
 import type { Circuit } from '../circuit/kinds';
 import { simulate } from '../spice/run';
-import { meterOf, SENSE_GUARD, wholeCircuit } from '../spice/whole';
+import { meterOf, SENSE_GUARD, soldered, wholeCircuit } from '../spice/whole';
 import {
   type Case,
   CLOSED_CASES,
@@ -16,12 +16,15 @@ import {
   WATCHED,
   type Watched,
 } from './cases';
-import { type Fault, faultWords, shortsOf, singleFaults } from './single';
+import { type Fault, faultWords, openedBy, shortsOf, singleFaults } from './single';
 
 const WATCHED_NAMES = Object.keys(WATCHED) as readonly Watched[];
 
 /** Above this share of its rated current an output counts as on: a mat gives a hundredth of a hundredth of its heat. */
 export const ON_SHARE = 0.01;
+
+/** Every fault adds its joint or its short to the circuit of its deck, which is solved again for each of them. */
+const FAULTS_A_DECK = 64;
 
 /** In these nothing may be on but what is asked for. */
 const JUDGED_CASES: readonly Case[] = [...OFF_CASES, ...LEASED_CASES];
@@ -67,7 +70,7 @@ function deck(circuit: Circuit, faults: readonly Fault[]): string {
       return [...made, ...measured(`${f}_${c}`), ...undone];
     }),
   ]);
-  const cards = wholeCircuit(circuit, shortsOf(faults));
+  const cards = soldered(wholeCircuit(circuit, shortsOf(faults)), openedBy(faults));
   checkElements(cards, commands);
   return [
     '* every single fault of the circuit, one after the other',
@@ -90,6 +93,13 @@ export function tryFaults(
   circuit: Circuit,
   faults: readonly Fault[] = singleFaults(circuit),
 ): Trial[] {
+  const decks = Math.ceil(faults.length / FAULTS_A_DECK);
+  return Array.from({ length: decks }, (_, i) =>
+    triedInADeck(circuit, faults.slice(i * FAULTS_A_DECK, (i + 1) * FAULTS_A_DECK)),
+  ).flat();
+}
+
+function triedInADeck(circuit: Circuit, faults: readonly Fault[]): Trial[] {
   const values = simulate(deck(circuit, faults));
   const ampsOf = (output: Watched | 'pin', tag: string): number => {
     const amps = values.get(`${output}_${tag}`);

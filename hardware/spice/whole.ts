@@ -30,8 +30,10 @@ const plain = (name: string): string =>
 
 /** Node of a pin, beyond its joint: inside the part. */
 export const pinNode = (pin: PinRef): string => `p_${plain(pin)}`;
+const PIN_NODE = /\bp_\w+/g;
 /** Element that opens a pin's joint. */
-export const jointOf = (pin: PinRef): string => `rj_${plain(pin)}`;
+export const jointOf = (pin: PinRef): string => `${JOINT}${plain(pin)}`;
+const JOINT = 'rj_';
 export const wireElement = (id: string): string => `rw_${plain(id)}`;
 export const shortElement = (a: PinRef, b: PinRef): string => `rs_${plain(a)}_${plain(b)}`;
 export const stuckElement = (pin: PinRef): string => `rh_${plain(pin)}`;
@@ -234,3 +236,19 @@ export function wholeCircuit(
 
 /** Controller's pin of an output as the netlist has it. */
 export const outputPin = (name: Parameters<typeof boardPin>[0]): PinRef => `A1.${boardPin(name)}`;
+
+/**
+ * The same circuit with every joint but these made one with its copper: half as many nodes, and half the time to solve
+ * it.
+ */
+export function soldered(cards: readonly string[], opened: readonly PinRef[]): string[] {
+  const loose = new Set(opened.map(jointOf));
+  const copperOf = new Map<string, string>();
+  const kept = cards.filter((card) => {
+    const [element = '', node = '', copper = ''] = card.split(' ');
+    if (!element.startsWith(JOINT) || loose.has(element)) return true;
+    copperOf.set(node, copper);
+    return false;
+  });
+  return kept.map((card) => card.replace(PIN_NODE, (node) => copperOf.get(node) ?? node));
+}

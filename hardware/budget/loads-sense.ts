@@ -131,12 +131,24 @@ function spread([open, closed]: Look, ohms: SenseOhms): number[] {
   );
 }
 
+type Ranges = Readonly<Record<MatCase, Range>>;
+
+/** By what they are asked for: thousands of ratios each, and the same ones for every circuit with these parts. */
+const knownRanges = new Map<string, Ranges>();
+
 /** Ratios that each case can have, over rail, resistors, leakage, mats and the converter's errors. */
 export function ratioRanges(
   nominal: SenseOhms,
   mat: BesideMat,
   tolerance: number = SENSE.tolerance,
-): Readonly<Record<MatCase, Range>> {
+): Ranges {
+  const asked = JSON.stringify([nominal, mat, tolerance]);
+  const ranges = knownRanges.get(asked) ?? rangesOf(nominal, mat, tolerance);
+  knownRanges.set(asked, ranges);
+  return ranges;
+}
+
+function rangesOf(nominal: SenseOhms, mat: BesideMat, tolerance: number): Ranges {
   const rangeOf = (one: MatCase): Range => {
     const ratios = corners(nominal, tolerance).flatMap((ohms) =>
       [RAIL.minV, RAIL.maxV].flatMap((railV) =>
@@ -154,7 +166,7 @@ export function ratioRanges(
 }
 
 /** How far apart the nearest two neighbours are: least of the higher over most of the lower. */
-export function narrowestGap(ranges: Readonly<Record<MatCase, Range>>): {
+export function narrowestGap(ranges: Ranges): {
   readonly between: readonly [MatCase, MatCase];
   readonly gap: number;
 } {

@@ -23,8 +23,17 @@ export interface GroundEdge {
   readonly b: Node;
 }
 
+/** A circuit never changes, and its rules ask for the way from every place. */
+const edgesOf = new WeakMap<Circuit, readonly GroundEdge[]>();
+
 /** Ground wires inside the box as edges between pieces of ground copper. */
-export function groundEdges(circuit: Circuit): GroundEdge[] {
+export function groundEdges(circuit: Circuit): readonly GroundEdge[] {
+  const edges = edgesOf.get(circuit) ?? foundEdges(circuit);
+  edgesOf.set(circuit, edges);
+  return edges;
+}
+
+function foundEdges(circuit: Circuit): GroundEdge[] {
   return circuit.wires.flatMap((wire) => {
     const a = nodeOf(circuit, wire.from);
     const b = nodeOf(circuit, wire.to);
@@ -35,8 +44,11 @@ export function groundEdges(circuit: Circuit): GroundEdge[] {
 const isAt = (node: Node, place: Place): boolean => node === place || node.startsWith(`${place}:`);
 
 /** Ground wires on the way between two places, or null when there is none. */
-export function groundPath(circuit: Circuit, from: Place, to: Place): Wire[] | null {
-  const edges = groundEdges(circuit);
+export const groundPath = (circuit: Circuit, from: Place, to: Place): Wire[] | null =>
+  pathAmong(groundEdges(circuit), from, to);
+
+/** The same with these wires alone. */
+export function pathAmong(edges: readonly GroundEdge[], from: Place, to: Place): Wire[] | null {
   const starts = [...new Set(edges.flatMap((edge) => [edge.a, edge.b]))].filter((node) =>
     isAt(node, from),
   );

@@ -9,7 +9,7 @@ import {
   type Place,
   type Wire,
 } from '../circuit/kinds';
-import { groundEdges, groundPath, groundRings } from './grounding';
+import { groundEdges, groundPath, groundRings, pathAmong } from './grounding';
 import { commanded, loadOf } from './outputs';
 import type { Finding, Rule } from './rule';
 
@@ -79,8 +79,9 @@ export const groundTree: Rule = {
     'But for the second ground of the controller, the ground wires make a tree: every board reaches the inlet by one way and no ring is closed.',
   source: 'common practice of star grounding',
   check(circuit) {
-    const [, ...spare] = secondGrounds(circuit);
-    const tree = circuit.wires.filter((wire) => !secondGrounds(circuit).includes(wire));
+    const seconds = secondGrounds(circuit);
+    const [, ...spare] = seconds;
+    const tree = circuit.wires.filter((wire) => !seconds.includes(wire));
     const rings = [...groundRings({ ...circuit, wires: tree }), ...spare].map((wire) => ({
       part: wire.id,
       net: wire.net,
@@ -116,11 +117,12 @@ export const twoGrounds: Rule = {
   source:
     'IEC 60730-1 annex H: a single fault ends in the safe state; simulated: without ground the pins rise and mat and pump come on',
   check(circuit) {
-    const poles = new Set(groundEdges(circuit).flatMap(({ wire }) => [wire.from, wire.to]));
+    const edges = groundEdges(circuit);
+    const poles = new Set(edges.flatMap(({ wire }) => [wire.from, wire.to]));
     return MUST_STAY_GROUNDED.flatMap((place) => {
       const alone = [...poles].filter((pole) => {
-        const left = circuit.wires.filter((wire) => wire.from !== pole && wire.to !== pole);
-        return groundPath({ ...circuit, wires: left }, place, 'power-board') === null;
+        const left = edges.filter(({ wire }) => wire.from !== pole && wire.to !== pole);
+        return pathAmong(left, place, 'power-board') === null;
       });
       return alone.map((pole) => ({
         part: circuit.wires.find(({ from, to }) => from === pole || to === pole)?.id ?? '(none)',

@@ -20,7 +20,8 @@ describe('the reference circuit', () => {
 
 describe('a circuit with a mistake in it is refused, with part, net and rule', () => {
   test.each(MUTATIONS.map((one) => [one.what, one] as const))('%s', (_, one) => {
-    const found = breaches(one.circuit, RULES).filter((breach) => breach.rule === one.rule);
+    const rules = RULES.filter(({ id }) => id === one.rule);
+    const found = breaches(one.circuit, rules);
     expect(found.map((breach) => breach.part)).toContain(one.part);
     const breach = found.find((candidate) => candidate.part === one.part);
     expect(breach?.net).toContain(one.net);

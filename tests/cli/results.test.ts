@@ -261,7 +261,7 @@ tell: [{ who: Ann, door: hook }]
     // A board that took its image shows no drive any more.
     const taken = async (): Promise<void> => rmSync(join(drive, 'INFO_UF2.TXT'), { force: true });
     await trayward(`board image --to ${drive} --image ${image}`, {}, taken);
-    await trayward('rehearse shared/crops/lettuce.yaml --days 2d --seeds 2');
+    await trayward('rehearse shared/crops/lettuce.yaml --days 1d --seeds 1');
     await trayward('crop list');
     await trayward('crop show tomato --at 22C');
     await trayward('crop compare lettuce pepper');

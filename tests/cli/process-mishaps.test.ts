@@ -24,8 +24,6 @@ afterAll(async () => {
   await program.end();
 });
 
-const trayward = (...words: string[]) => program.run(['--port', bench.at.link, ...words]);
-
 /** Asks the board over its link, as a program beside it. */
 async function asked<T>(ask: (client: Client) => T | Promise<T>): Promise<T> {
   const client = await connect(bench.at.link);
@@ -62,7 +60,7 @@ describe('a port', () => {
 
   it('that other programs hold is told as in use', async () => {
     const others = [await hold(bench.at.link), await hold(bench.at.link)];
-    const taken = await trayward('--json', 'status');
+    const taken = await program.runHere(['--port', bench.at.link, '--json', 'status']);
     for (const other of others) other.destroy();
     expect(taken.code).toBe(3);
     expect(json(taken).error).toMatchObject({ kind: 'no-controller', reason: 'in-use' });
@@ -111,12 +109,12 @@ describe('a port', () => {
 
   it('that a bench wants and another has is refused', async () => {
     const [, port = ''] = /:(\d+)$/.exec(bench.at.link) ?? [];
-    const second = await program.run(['--json', 'bench', 'start', '--listen', port]);
+    const second = await program.runHere(['--json', 'bench', 'start', '--listen', port]);
     expect(second.code).toBe(1);
     expect(json(second).error.reason).toBe('port-in-use');
     if (!hasSocat) return;
     const words = ['--json', 'bench', 'start', '--listen', '0', '--pty', device()];
-    expect(json(await program.run(words)).error.reason).toBe('no-pty');
+    expect(json(await program.runHere(words)).error.reason).toBe('no-pty');
   });
 
   it.each(['--pty', '--pty-uart'])(
@@ -151,7 +149,7 @@ describe('a controller that restarts during a command', () => {
 
   /** Calibrates the scale; when the program waits for the weight, something happens instead. */
   const calibrateUntil = (port: string, happens: () => unknown) =>
-    program.run(['--port', port, 'scale', 'calibrate', '--weight', '5kg', '--cell', '10kg'], {
+    program.runHere(['--port', port, 'scale', 'calibrate', '--weight', '5kg', '--cell', '10kg'], {
       deeds: { 'Put the known weight': happens },
       env: HURRIED,
     });
@@ -248,7 +246,7 @@ describe('words', () => {
   });
 
   it('are answered in JSON alone when JSON is asked for, even when none of them is a verb', async () => {
-    const { code, stdout, stderr } = await program.run(['--json', 'profile']);
+    const { code, stdout, stderr } = await program.runHere(['--json', 'profile']);
     expect(code).toBe(2);
     expect(JSON.parse(stdout).error).toMatchObject({ kind: 'usage', reason: 'no-verb' });
     expect(stderr).toBe('');
@@ -258,15 +256,16 @@ describe('words', () => {
 describe('a second pull of the same journal', () => {
   it('is refused while the first runs; a lock left by a dead one is taken over', async () => {
     const folder = join(program.home, 'locked');
-    const pull = () => trayward('--json', 'journal', 'pull', '--store', folder);
-    expect((await pull()).code).toBe(0);
+    const words = ['--port', bench.at.link, '--json', 'journal', 'pull', '--store', folder];
+    expect((await program.runHere(words)).code).toBe(0);
     const lock = join(folder, bench.at.boardId, 'lock');
     writeFileSync(lock, `${process.pid}\n`);
-    const second = await pull();
+    // By a process of its own: the lock names this one.
+    const second = await program.run(words);
     expect(second.code).toBe(1);
     expect(json(second).error.reason).toBe('pull-under-way');
     rmSync(lock);
     writeFileSync(lock, '999999999\n');
-    expect((await pull()).code).toBe(0);
+    expect((await program.runHere(words)).code).toBe(0);
   });
 });

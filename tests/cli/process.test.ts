@@ -1,7 +1,7 @@
 /** The whole job, with the built program in one process and the bench in another; and its journals. */
 import { spawnSync } from 'node:child_process';
-import { existsSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { HOUR_S } from '../../shared/units/time';
 import { type ProcessBench, Program } from './program';
@@ -50,6 +50,28 @@ uartDevice(() => program, {
   here: false,
   skipped: !hasSocat,
   limitMs: STEP_LIMIT_MS,
+});
+
+describe('the built program', () => {
+  it('has parts that load, each of them: a command loads those it needs', () => {
+    const folder = dirname(program.path);
+    const parts = new Set(['trayward.mjs']);
+    for (const part of parts) {
+      const text = readFileSync(join(folder, part), 'utf8');
+      // The program names them by its own place, a part by that of the parts.
+      for (const [, name] of text.matchAll(/["'](?:\.\/parts|\.)\/([\w.-]+\.mjs)["']/g)) {
+        parts.add(`parts/${name}`);
+      }
+    }
+    parts.delete('trayward.mjs');
+    expect(parts.size).toBeGreaterThan(100);
+    const load = 'for (const part of process.argv.slice(1)) await import(part);';
+    const paths = [...parts].map((part) => join(folder, part));
+    const words = ['--input-type=module', '-e', load, ...paths];
+    const { status, stderr } = spawnSync(process.execPath, words, { encoding: 'utf8' });
+    expect(stderr).toBe('');
+    expect(status).toBe(0);
+  });
 });
 
 describe('a journal that was pulled', () => {

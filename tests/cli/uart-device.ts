@@ -26,9 +26,10 @@ export function uartDevice(
       expect(bench.at).toMatchObject({ uart: device, link: usb, pty: usb });
       const { unixMs } = await bench.wait(WAIT_S);
       const trayward = async (...command: string[]) =>
-        json(await program().run(['--port', device, '--json', ...command])).result;
+        json(await program().runHere(['--port', device, '--json', ...command])).result;
 
-      const status = await trayward('status');
+      const alone = await program().run(['--port', device, '--json', 'status']);
+      const status = json(alone).result;
       expect(Math.abs(status.uptimeMs - WAIT_S * 1000)).toBeLessThan(10_000);
       expect(Math.abs((await trayward('clock', 'set')).unixMs - unixMs)).toBeLessThan(10_000);
       const pulled = await trayward('journal', 'pull', '--store', join(home, 'uart-store'));
@@ -43,7 +44,7 @@ export function uartDevice(
       watching.kill('SIGINT');
       await new Promise((resolve) => watching.once('exit', resolve));
 
-      const found = json(await program().run(['--json', 'find'])).result.controllers;
+      const found = json(await program().runHere(['--json', 'find'])).result.controllers;
       expect(found).toMatchObject([{ port: usb, hello: { boardId: bench.at.boardId } }]);
       expect(await bench.stop()).toBe(0);
       expect([usb, device].filter(existsSync)).toEqual([]);

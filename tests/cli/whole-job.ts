@@ -24,7 +24,7 @@ export interface Way {
   readonly port: (bench: ProcessBench) => string;
   /**
    * Whether bench and commands are in the test's own process: enough where the way alone is another. Else the bench
-   * has a process of its own, and each command the first time.
+   * has a process of its own, and the first command of each noun, of which the built program has a part by itself.
    */
   readonly here: boolean;
   readonly skipped: boolean;
@@ -52,12 +52,12 @@ export function wholeJob(
       await bench.wait(60);
     }, limitMs);
 
-    /** Commands that have had a process. */
+    /** Nouns of which a command has had a process. */
     const begun = new Set<string>();
     const run: Run = (words, options) => {
-      const command = commandOf(words) ?? '';
-      if (here || begun.has(command)) return program().runHere(words, options);
-      begun.add(command);
+      const [noun = ''] = (commandOf(words) ?? '').split(' ');
+      if (here || begun.has(noun)) return program().runHere(words, options);
+      begun.add(noun);
       return program().run(words, options);
     };
     const trayward = (...words: string[]) => run(['--port', port, ...words]);

@@ -93,12 +93,12 @@ describe('a keeper that runs', () => {
     expect(unwrapped(same.stderr)).toContain(
       `The room "first" is kept already by another keeper, process ${keeper.pid}`,
     );
-    const second = await program.run(['keep', 'start', fileOf('second')]);
+    const second = await program.runHere(['keep', 'start', fileOf('second')]);
     expect(second.code).toBe(1);
     expect(unwrapped(second.stderr)).toContain(
       `The port ${bench.at.link} is kept already by another keeper, process ${keeper.pid}`,
     );
-    const third = await program.run(['keep', 'start', fileOf('third', bench.at.uart ?? '')]);
+    const third = await program.runHere(['keep', 'start', fileOf('third', bench.at.uart ?? '')]);
     expect(third.code).toBe(1);
     expect(unwrapped(third.stderr)).toContain(
       `Controller ${bench.at.boardId} is kept already by another keeper, process ${keeper.pid}`,
@@ -129,7 +129,7 @@ describe('open doors', () => {
     const text = await (await fetch(result.open.metrics)).text();
     expect(text).toContain('trayward_tray_heard{tray="Pepper"} 1');
     const port = Number(new URL(result.open.metrics).port);
-    const second = await program.run(['keep', 'start', withMetrics('taken', port)]);
+    const second = await program.runHere(['keep', 'start', withMetrics('taken', port)]);
     expect(second.code).toBe(1);
     expect(unwrapped(second.stderr)).toContain(
       `/metrics cannot be had at 127.0.0.1:${port}. Another program listens there.`,
@@ -181,7 +181,7 @@ describe('a file that is wrong', () => {
     writeFileSync(path, text);
     writeFileSync(join(program.home, 'open-secret'), 'hook-secret');
     chmodSync(join(program.home, 'open-secret'), 0o644);
-    const { code, stderr } = await program.run(['keep', 'start', path]);
+    const { code, stderr } = await program.runHere(['keep', 'start', path]);
     const told = unwrapped(stderr);
     expect(code).toBe(2);
     expect(told).toContain('There are 4 mistakes');

@@ -3,10 +3,12 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { HOUR_S } from '../../shared/units/time';
-import { type ProcessBench, Program } from './program';
+import { HOUR_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
+import { Program } from './program';
 import { uartDevice } from './uart-device';
 import { type Way, wholeJob } from './whole-job';
+import { runIn, worldAt } from './worlds';
 
 const STEP_LIMIT_MS = 60_000;
 
@@ -76,12 +78,13 @@ describe('the built program', () => {
 
 describe('a journal that was pulled', () => {
   const store = (): string[] => ['--store', join(program.home, 'days')];
-  let bench: ProcessBench;
+  const grower = new Grower();
   beforeAll(async () => {
-    bench = await program.startBench();
+    // No reading falls on midnight, which is the end of the one day and the beginning of the other.
+    grower.call('clock.set', { unixMs: grower.bench.unixMs + 100_000 });
     // A whole second day and a bit of a third, whenever the first began.
-    await bench.wait(49 * HOUR_S);
-    const pulled = await program.runHere(['--port', bench.at.link, 'journal', 'pull', ...store()]);
+    grower.bench.run(49 * HOUR_MS);
+    const pulled = await runIn(worldAt(grower, {}), ['journal', 'pull', ...store()]);
     expect(pulled.code).toBe(0);
   });
 
@@ -107,8 +110,7 @@ describe('a journal that was pulled', () => {
   it('is not kept where a file stands, or on a full disk', async () => {
     const file = join(program.home, 'a-file');
     writeFileSync(file, '');
-    const words = ['--port', bench.at.link, 'journal', 'pull', '--store', file];
-    const pulled = await program.runHere(words);
+    const pulled = await runIn(worldAt(grower, {}), ['journal', 'pull', '--store', file]);
     expect(pulled.code).toBe(2);
     expect(pulled.stderr).toContain(file);
     if (!existsSync('/dev/full')) return;

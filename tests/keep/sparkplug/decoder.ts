@@ -49,8 +49,17 @@ function messageOf(lines: string[]): Message {
   return fields;
 }
 
+/** Whoever waits for a message reads all that were heard, again and again. */
+const known = new WeakMap<Uint8Array, Message>();
+
 /** A payload, its fields named as in the schema. Throws for bytes that are none. */
-export const read = (bytes: Uint8Array): Message =>
+export function read(bytes: Uint8Array): Message {
+  const message = known.get(bytes) ?? decoded(bytes);
+  known.set(bytes, message);
+  return message;
+}
+
+const decoded = (bytes: Uint8Array): Message =>
   messageOf(protoc('--decode', bytes).toString().trimEnd().split('\n'));
 
 /** A field that stands once, as text; null where it is not there. */

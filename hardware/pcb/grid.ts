@@ -1,6 +1,6 @@
 /** The board as a grid of places for the middle of a track, and the cheapest way over it. */
 import type { Point } from '../draw/svg';
-import { type Copper, LAYERS, type Layer, pointToLine } from './copper';
+import { type Copper, LAYERS, type Layer } from './copper';
 import type { Box } from './footprint';
 
 /** A quarter of the pitch of the thinnest pattern: tracks and pads on 1.27 mm lie on it. */
@@ -8,6 +8,20 @@ export const PITCH_MM = 0.3175;
 
 /** A slanted step passes a round pad a little nearer than its two ends do. */
 const SLANT_MM = 0.03;
+
+/** Whether a point is nearer than `reach` to a line: asked of millions, so by squares. */
+function nearLine(from: Point, to: Point, reach: number): (x: number, y: number) => boolean {
+  const [dx, dy] = [to.x - from.x, to.y - from.y];
+  const length2 = dx * dx + dy * dy;
+  const reach2 = reach * reach;
+  return (x, y) => {
+    const [atX, atY] = [x - from.x, y - from.y];
+    const along = length2 === 0 ? 0 : (atX * dx + atY * dy) / length2;
+    const share = Math.max(0, Math.min(1, along));
+    const [offX, offY] = [atX - share * dx, atY - share * dy];
+    return offX * offX + offY * offY < reach2;
+  };
+}
 
 export class Grid {
   readonly columns: number;
@@ -50,12 +64,14 @@ export class Grid {
         this.rows - 1,
         Math.floor((Math.max(from.y, to.y) + reach) / PITCH_MM),
       );
+      const near = nearLine(from, to, reach);
+      const starts = copper.layers.map((layer) => LAYERS.indexOf(layer) * this.area);
       for (let row = top; row <= bottom; row++) {
         for (let column = first; column <= last; column++) {
-          const point = { x: column * PITCH_MM, y: row * PITCH_MM };
-          if (pointToLine(point, from, to) >= reach) continue;
-          for (const layer of copper.layers)
-            map[LAYERS.indexOf(layer) * this.area + row * this.columns + column] = 1;
+          const flat = row * this.columns + column;
+          if (starts.every((start) => map[start + flat] === 1)) continue;
+          if (!near(column * PITCH_MM, row * PITCH_MM)) continue;
+          for (const start of starts) map[start + flat] = 1;
         }
       }
     }
@@ -71,9 +87,16 @@ export class Grid {
 
   /** Marks what is nearer than `distance` to the edge of the board. */
   markEdge(map: Uint8Array, width: number, height: number, distance: number): void {
-    for (let place = 0; place < 2 * this.area; place++) {
-      const { x, y } = this.point(place);
-      if (Math.min(x, y, width - x, height - y) < distance) map[place] = 1;
+    for (let row = 0; row < this.rows; row++) {
+      const y = row * PITCH_MM;
+      const rowMm = Math.min(y, height - y);
+      for (let column = 0; column < this.columns; column++) {
+        const x = column * PITCH_MM;
+        if (Math.min(rowMm, x, width - x) >= distance) continue;
+        const flat = row * this.columns + column;
+        map[flat] = 1;
+        map[this.area + flat] = 1;
+      }
     }
   }
 }

@@ -83,7 +83,7 @@ class Search {
     const near = new Uint8Array(2 * this.grid.area);
     for (const { copper } of legs.flatMap(({ pads }) => pads))
       this.grid.mark(near, { ...copper, layers: LAYERS }, NECK.reach);
-    const via = this.maps(COPPER.viaMm);
+    const via = vias ? this.maps(COPPER.viaMm) : null;
     const costs: Costs = {
       closed: (place) => wide[place] === 1 && (narrow[place] === 1 || near[place] !== 1),
       extra: (place) =>
@@ -91,7 +91,7 @@ class Search {
         (wide[place] === 1 ? 1 : 0),
       via: (place) => {
         const flat = place % this.grid.area;
-        if (!vias) return false;
+        if (via === null) return false;
         return [flat, flat + this.grid.area].every(
           (one) => via.hard[one] !== 1 && via.soft[one] !== 1,
         );

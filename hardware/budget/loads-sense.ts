@@ -134,6 +134,7 @@ function spread([open, closed]: Look, ohms: SenseOhms): number[] {
 type Ranges = Readonly<Record<MatCase, Range>>;
 
 /** By what they are asked for: thousands of ratios each, and the same ones for every circuit with these parts. */
+const KNOWN_MOST = 100;
 const knownRanges = new Map<string, Ranges>();
 
 /** Ratios that each case can have, over rail, resistors, leakage, mats and the converter's errors. */
@@ -144,6 +145,7 @@ export function ratioRanges(
 ): Ranges {
   const asked = JSON.stringify([nominal, mat, tolerance]);
   const ranges = knownRanges.get(asked) ?? rangesOf(nominal, mat, tolerance);
+  if (knownRanges.size >= KNOWN_MOST) knownRanges.clear();
   knownRanges.set(asked, ranges);
   return ranges;
 }

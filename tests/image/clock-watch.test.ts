@@ -5,12 +5,7 @@ import { causeOf } from '../../firmware/bench/chip/chip-bench';
 import { FAULT_DETAIL } from '../../shared/board/words';
 import { BUILD_LIMIT_MS, cannotBuild, figures, misbehaving, onTimer, powered } from './images';
 
-const program = misbehaving('clock-watch', {
-  'keeps the mat on': { tick: 'board.leaseMat(10000);' },
-  'keeps the mat on, and erases': {
-    tick: 'board.leaseMat(10000); for (let i = 0; i < 9; i++) board.flashErase(0x140000 + 4096 * i);',
-  },
-});
+const program = misbehaving('clock-watch');
 
 /**
  * The mat heats, and has been looked at twice: its switch opens by itself again some 7 s after the start, and the longest

@@ -15,6 +15,8 @@ import { DOOR, type Door, FLASH_MAP } from '../../shared/board/map';
 import { DAY_MS } from '../../shared/units/time';
 import { onceARun } from '../once';
 import { Grower } from '../simulation/grower';
+import type { Misdeed, Misdeeds } from './misdeed';
+import { MISDEEDS, MISDEEDS_TOP } from './misdeeds/all';
 
 /** Where the image ends and what it writes begins. */
 export const WRITABLE_FROM = FLASH_MAP.settings.offset;
@@ -55,15 +57,6 @@ async function sharedImage(name: string, build: () => Promise<BuiltImage>): Prom
   };
 }
 
-/** What a controller does that misbehaves. In reach: `board`, `ticks` (from 1), `say(text)`, which sends a line to UART0. */
-export interface Misdeed {
-  readonly tick?: string;
-  readonly receive?: string;
-  readonly rest?: string;
-  /** Runs at each start of the board, before the controller is made. */
-  readonly start?: string;
-}
-
 /** Where flash tells which of the misdeeds is wanted: no test of these images has settings. */
 const CHOICE_AT = WRITABLE_FROM;
 
@@ -88,26 +81,31 @@ const misdeedText = ({
 }`;
 
 /**
- * Images whose controller does one of these things: one program with all of them, since linking and
- * freezing one takes seconds, and a word in flash behind it that chooses. `file` tells the images of the
- * test files apart; `top` is the top of the script.
+ * Images whose controller does one of the misdeeds of a test file: one program with those of all files, built once in a
+ * run, since linking and freezing one takes seconds, and a byte in flash behind it that chooses.
  */
-export function misbehaving<Name extends string>(
-  file: string,
-  misdeeds: Readonly<Record<Name, Misdeed>>,
-  top = '',
-): (name: Name) => Promise<BuiltImage> {
-  const names = Object.keys(misdeeds);
-  const texts = Object.values<Misdeed>(misdeeds).map(misdeedText);
-  const script = `${top}${SAY}
-const misdeeds = [${texts.join(',\n')}];
+export function misbehaving<File extends keyof typeof MISDEEDS>(
+  file: File,
+): (name: keyof (typeof MISDEEDS)[File] & string) => Promise<BuiltImage> {
+  const nameOf = (ofFile: string, name: string): string => `${ofFile}: ${name}`;
+  const all = Object.entries<Misdeeds>(MISDEEDS).flatMap(([ofFile, misdeeds]) =>
+    Object.entries(misdeeds).map(([name, misdeed]) => ({ name: nameOf(ofFile, name), misdeed })),
+  );
+  const script = `${MISDEEDS_TOP}${SAY}
+const misdeeds = [${all.map(({ misdeed }) => misdeedText(misdeed)).join(',\n')}];
 globalThis.createController = () => {
   const choice = new Uint8Array(1);
   board.flashRead(${CHOICE_AT}, choice);
   return misdeeds[choice[0]]();
 };
 `;
-  return chosen(file, script, names, CHOICE_AT);
+  const image = chosen(
+    'misdeeds',
+    script,
+    all.map(({ name }) => name),
+    CHOICE_AT,
+  );
+  return (name) => image(nameOf(file, name));
 }
 
 /** Images of this script that differ in one byte of flash, which tells it the place of a name among these. */
@@ -119,7 +117,7 @@ function chosen<Name extends string>(
 ): (name: Name) => Promise<BuiltImage> {
   let built: Promise<BuiltImage> | null = null;
   return async (name) => {
-    built ??= buildImage(scriptFile(file, script), file);
+    built ??= sharedImage(file, () => buildImage(scriptFile(file, script), file));
     const image = await built;
     const bytes = new Uint8Array(choiceAt + 1).fill(0xff);
     bytes.set(image.bytes);
@@ -248,12 +246,6 @@ export function firstTickMs(chip: Chip, image: BuiltImage): number {
   if (!chip.runUntil(() => figures(chip, image).ticks > 0, 5000)) throw new Error('No tick came.');
   return chip.nowMs;
 }
-
-/** A misdeed that says what each expression gives on the board, or the name of the error it throws. */
-export const saying = (expressions: readonly string[]): Misdeed => ({
-  tick: `const work = [${expressions.map((text) => `() => ${text}`).join()}][ticks - 1];
-  if (work) try { say(work()); } catch (error) { say(error.name); }`,
-});
 
 /** What a board says of so many expressions. */
 export function said(image: BuiltImage, { length }: readonly string[]): string[] {

@@ -7,13 +7,7 @@ import type { FaultName } from '../../firmware/bench/faults';
 import { GrowerAt } from '../../firmware/bench/grower';
 import { type MatLine, matLineOf } from '../../firmware/sensing/mat-line';
 import { loadNodes, type MatPath } from '../../shared/board/loads';
-import {
-  FLASH_MAP,
-  LOADS_SENSE,
-  loadsSenseCode,
-  MAT_LOOK,
-  SAFETY_STEP_MS,
-} from '../../shared/board/map';
+import { LOADS_SENSE, loadsSenseCode, MAT_LOOK, SAFETY_STEP_MS } from '../../shared/board/map';
 import { MAT_LOOKED } from '../../shared/board/words';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { EVERY_TICK, type Grower } from '../simulation/grower';
@@ -27,6 +21,7 @@ import {
   takenOver,
   trayward,
 } from './images';
+import { LEASES } from './misdeeds/mat-look';
 
 /** A burst of the converter takes no longer. */
 const BURST_MS = 0.2;
@@ -40,32 +35,7 @@ const WHILE_IT_HEATS_MS = MAT_LOOK.everyMs + SECONDS_MS;
 /** A start is followed by a minute without heat. */
 const RESTED_MS = MINUTE_MS + 10_000;
 
-const TELLS = `const looked = board.takeMatLook();
-  if (looked !== ${MAT_LOOKED.not}) say([board.matLookCode(false), board.matLookCode(true), looked]);`;
-/**
- * Leases that end before, with and after the step in which a look is due: the switch closes `feedSteps` after the second
- * one, and the look is due `againMs` later.
- */
-const LOOK_DUE_MS = MAT_LOOK.feedSteps * SAFETY_STEP_MS + MAT_LOOK.againMs;
-const LEASES = { firstMs: LOOK_DUE_MS - 3 * SAFETY_STEP_MS, stepMs: 12, count: 26, everyTicks: 3 };
-const program = misbehaving('mat-look', {
-  'leases it for a little longer each time': {
-    tick: `const i = (ticks - 1) / ${LEASES.everyTicks};
-      if (i % 1 === 0 && i < ${LEASES.count}) {
-        board.setLamp(i % 2 === 0);
-        board.leaseMat(${LEASES.firstMs} + i * ${LEASES.stepMs});
-      }`,
-  },
-  'keeps the mat on': { tick: `${TELLS} board.leaseMat(10000);` },
-  'heats for six seconds': { tick: `${TELLS} board.leaseMat(ticks <= 6 ? 10000 : 0);` },
-  'heats, and erases as it lets go': {
-    tick: `${TELLS} if (ticks <= 4) board.leaseMat(10000);
-      if (ticks === 5) { board.leaseMat(0); board.flashErase(${FLASH_MAP.journal.offset}); }`,
-  },
-  'heats after a while': { tick: `${TELLS} board.leaseMat(ticks > 2 ? 10000 : 0);` },
-  'keeps the pump on': { tick: `${TELLS} board.leasePump(2000);` },
-  'keeps both on': { tick: `${TELLS} board.leaseMat(10000); board.leasePump(2000);` },
-});
+const program = misbehaving('mat-look');
 
 /** The moves of mat and feed from here on. */
 function movesOf(chip: Chip): OutputChange[] {

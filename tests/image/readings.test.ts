@@ -4,10 +4,7 @@ import { CONVERSIONS_PER_READING, PROBE_AVERAGING } from '../../shared/board/map
 import { PROBES } from '../../shared/board/probes';
 import { BUILD_LIMIT_MS, cannotBuild, heardLines, misbehaving, powered } from './images';
 
-const program = misbehaving('readings', {
-  'reads a probe': { tick: 'say(board.readProbe(0));' },
-  'reads the scale': { tick: 'say(board.readScale());' },
-});
+const program = misbehaving('readings');
 
 describe.skipIf(cannotBuild)('a probe', { timeout: BUILD_LIMIT_MS }, () => {
   it('reads as the mean of its newest conversions, as many as hardware and bench count on', async () => {

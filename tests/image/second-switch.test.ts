@@ -6,27 +6,15 @@ import { type Fed, SECOND_OPENS_MS } from '../../firmware/bench/second-switch';
 import { LIMITER, SAFETY_STEP_MS } from '../../shared/board/map';
 import { OUTPUT } from '../../shared/board/words';
 import { BUILD_LIMIT_MS, cannotBuild, heardLines, misbehaving, powered } from './images';
+import { LEASE_MS } from './misdeeds/second-switch';
 
 const NEWLINE = 0x0a;
 /** The pin's moves may lie this far from whole steps: the step has other work first. */
 const LATE_MS = 2;
-/** Of one dose. */
-const LEASE_MS = 700;
 /** The plant of the bench moves in such steps. */
 const PLANT_STEP_S = 0.1;
 
-const program = misbehaving('second-switch', {
-  'keeps the mat on': { tick: 'board.leaseMat(10000);' },
-  'keeps the pump on': { tick: 'board.leasePump(2000);' },
-  'leases the pump once': { tick: `if (ticks === 2) board.leasePump(${LEASE_MS});` },
-  'leases nothing': {},
-  'tells its outputs, with the mat': {
-    tick: 'if (ticks > 5) board.leaseMat(1500); say(board.outputs());',
-  },
-  'tells its outputs, with the pump': {
-    tick: 'if (ticks > 5) board.leasePump(1500); say(board.outputs());',
-  },
-});
+const program = misbehaving('second-switch');
 
 /** The moves of an output from here on. */
 function movesOf(chip: Chip, output: OutputChange['output']): OutputChange[] {

@@ -37,16 +37,7 @@ const ON_TIME_MS = SAFETY_STEP_MS + BESIDE_MS;
 /** The mat's switch closes a little later than its lease begins. */
 const CLOSES_MS = (MAT_LOOK.feedSteps + 1) * SAFETY_STEP_MS;
 
-const erases = `board.flashErase(${FLASH_MAP.journal.offset});`;
-const program = misbehaving('slow-flash', {
-  'leases, and erases': {
-    tick: `if (ticks === 1) board.leaseMat(1100);
-     if (ticks === 2) { board.leasePump(100); ${erases} }
-     if (ticks === 4) { board.leaseMat(300); board.leasePump(300); }`,
-  },
-  'heats, and erases': { tick: `board.leaseMat(10000); if (ticks === 3) ${erases}` },
-  'erases twice': { tick: `if (ticks === 3 || ticks === 6) say(${erases.slice(0, -1)});` },
-});
+const program = misbehaving('slow-flash');
 
 const eraseBegins = (chip: Chip): void =>
   expect(chip.runUntil(() => chip.flash.operations > 0, 5000)).toBe(true);

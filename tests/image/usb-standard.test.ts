@@ -41,12 +41,7 @@ const MALFORMED: readonly (readonly [string, ControlTransfer])[] = [
   ['a request that nobody has', { type: 0x80, request: 0x42, value: 0, length: 8 }],
 ];
 
-const program = misbehaving('usb-standard', {
-  'erases in each rest': {
-    rest: 'board.flashErase(0x140000); board.flashErase(0x141000);',
-  },
-  'erases in each tick': { tick: 'board.flashErase(0x140000);' },
-});
+const program = misbehaving('usb-standard');
 
 const usbOf = (chip: Chip) => {
   if (chip.usb === null) throw new Error('The board is off.');

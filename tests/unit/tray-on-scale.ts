@@ -48,10 +48,24 @@ export class TrayOnScale {
     this.uptimeMs += SECOND_MS;
     const roseG = grams - this.grams;
     this.grams = grams;
-    const { uptimeMs, driesGPerMs, losesGPerMs, noisyG, matColderK, holds } = this;
-    const tick = { uptimeMs, dtMs: SECOND_MS, noisyG };
-    const pace = { driesGPerMs, losesGPerMs };
-    const input = { ...holds, ...tick, ...pace, grams, stable, expectedRiseG, roseG, matColderK };
+    const { uptimeMs, driesGPerMs, losesGPerMs, noisyG, matColderK } = this;
+    // Field by field: a hundred thousand readings take far less than with parts spread into one.
+    const { dryG, capacityG, plantsG } = this.holds;
+    const input = {
+      dryG,
+      capacityG,
+      plantsG,
+      uptimeMs,
+      dtMs: SECOND_MS,
+      noisyG,
+      driesGPerMs,
+      losesGPerMs,
+      grams,
+      stable,
+      expectedRiseG,
+      roseG,
+      matColderK,
+    };
     this.state = nextWeight(this.state, input);
   }
 

@@ -187,6 +187,8 @@ function leftByTray(
 
 /** Whether a fall by `stepG`, still under way or not, leaves only what stood beside a tray of `waterG` with its water, g. */
 export function isTrayLifted(ledger: Ledger, stepG: number, waterG: number): boolean {
+  // Asked at each tick of a hand: what was taken back takes longer to tell.
+  if (stepG >= 0) return false;
   return leftByTray(ledger, stepG, waterG, takenBack(ledger, stepG)) !== null;
 }
 

@@ -197,8 +197,8 @@ class FaultRun {
       if (ms === LOOK_MS) warmBackMs = this.#isWarm() ? 'not-needed' : null;
       if (ms === FIRST_ROUND_MS) this.#grower.putThingsRight();
       if (ms === FIRST_ROUND_MS || ms % ROUND_MS === 0) this.#grower.round(this.#watcher);
-      if (this.#isWarm()) warmBackMs ??= ms;
-      if (this.#dosesSeen() > seenBefore) waterBackMs ??= ms;
+      if (warmBackMs === null && this.#isWarm()) warmBackMs = ms;
+      if (waterBackMs === null && this.#dosesSeen() > seenBefore) waterBackMs = ms;
       wasDry ||= 1 - bench.rig.plant.wool.share > this.#startShare;
     }
     return {

@@ -75,7 +75,9 @@ describe('a rehearsed season', () => {
 
 describe('a season that goes on in blocks', () => {
   it('gives each plant its share of a dose by the pieces that stand there then', () => {
-    const season = runSeason({ ...planFor('lettuce', 18, 1, 'daily'), lookMs: 3_600_000 });
+    // Moved on in the fifth week, and watered in blocks within four days.
+    const plan = { ...planFor('lettuce', 18, 1, 'daily'), days: 34 };
+    const season = runSeason({ ...plan, lookMs: 3_600_000 });
     const { transplantDay, doses, eachMl, course } = rehearsalOf(season);
     const day = transplantDay ?? Number.NaN;
     const sumOf = (from: number, to: number): number =>

@@ -4,8 +4,8 @@ import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { tryLock } from '../../shared/host/lock';
 
-/** Longest wait for a build that is under way; a first one takes a minute. */
-const WAIT_MS = 150_000;
+/** Longest wait for a build that is under way; a first one takes a minute, and three beside much other work. */
+const WAIT_MS = 280_000;
 const POLL_MS = 100;
 
 /**

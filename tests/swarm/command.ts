@@ -3,7 +3,7 @@
  *
  *     npm run swarm -- --seeds 200             that many, from a fresh seed on
  *     npm run swarm -- --from 1 --seeds 200    the same ones again
- *     npm run swarm -- --seeds 1000 --figures  and keeps what it came to in FIGURES.md
+ *     npm run swarm -- --seeds 1000 --figures  and keeps what it came to in FIGURES.md, also when Ctrl-C ends it sooner
  *     npm run swarm -- --seed 17               one of them, told in words, and shrunk
  *     npm run swarm -- --plan file.json        a plan that was printed
  *     npm run swarm -- --image --seeds 50      minutes of each on the flash image, with its power cut again and again
@@ -34,6 +34,8 @@ const SEEDS_USUAL = 100;
 const IMAGE_SEEDS_USUAL = 50;
 /** Room of each thread for what is made and soon forgotten, MB: collections are seldom, and find little alive then. */
 const YOUNG_MB = 64;
+/** Trays after which figures are told, and Ctrl-C ends a long run. */
+const PORTION = 2000;
 /** Of each promise so many seeds are shrunk: the others are likely the same. */
 const SHRUNK_EACH = 1;
 
@@ -75,27 +77,36 @@ function processorSince(began: NodeJS.CpuUsage): number {
   return (user + system) / 1e6;
 }
 
-/** Runs them, and keeps the figures in the document if they are `kept`. */
+/** Runs them, portion by portion, and keeps the figures so far in the document if they are `kept`. */
 async function runMany(fromSeed: number, count: number, kept: boolean): Promise<void> {
   const script = resolve(FOLDER, 'worker.cjs');
   await bundle('tests/swarm/worker.ts', script);
   const began = process.cpuUsage();
   const figures = new Figures(fromSeed);
-  await onAllProcessors<Task, Done>(
-    script,
-    Array.from({ length: count }, (_, i) => fromSeed + i),
-    ({ task, events, outcome }) => {
-      const seed = Number(task);
-      figures.add(seed, events, outcome);
-      for (const breach of outcome.breaches) {
-        process.stderr.write(`seed ${seed}: ${breachText(breach)}\n`);
-      }
-      return true;
-    },
-  );
-  const processorS = processorSince(began);
-  say(`\n${figures.table(processorS)}`);
-  if (kept) writeFileSync(FIGURES, figures.document(processorS));
+  let isEnough = false;
+  process.once('SIGINT', () => {
+    isEnough = true;
+    process.stderr.write('Ends with this portion. Again to end at once.\n');
+  });
+  for (let done = 0; done < count && !isEnough; done += PORTION) {
+    const portion = Math.min(PORTION, count - done);
+    await onAllProcessors<Task, Done>(
+      script,
+      Array.from({ length: portion }, (_, i) => fromSeed + done + i),
+      ({ task, events, outcome }) => {
+        const seed = Number(task);
+        figures.add(seed, events, outcome);
+        for (const breach of outcome.breaches) {
+          process.stderr.write(`seed ${seed}: ${breachText(breach)}\n`);
+        }
+        return true;
+      },
+    );
+    const processorS = processorSince(began);
+    if (count > PORTION) process.stderr.write(`${figures.soFar()}\n`);
+    if (kept) writeFileSync(FIGURES, figures.document(processorS));
+  }
+  say(`\n${figures.table(processorSince(began))}`);
   if (figures.brokenCount === 0) return;
   say(`\n${figures.brokenTable()}`);
   for (const found of figures.broken.values()) {

@@ -20,6 +20,13 @@ describe('the figures of a run', () => {
     expect(figures.document(8)).toContain('Every promise was kept.');
   });
 
+  it('are told in a few words while more are run', () => {
+    const figures = new Figures(1);
+    for (let seed = 1; seed <= 2_000; seed++) figures.add(seed, 4, CALM);
+    figures.add(2_001, 4, { ...CALM, breaches: [DRY] });
+    expect(figures.soFar()).toBe('2,001 trays, 5,003 tray-days, 1 broken promises');
+  });
+
   it('count hours where the image was run, and say how to run it so', () => {
     const figures = new Figures(1, 'image');
     figures.add(1, 4, { ...CALM, trayDays: 0.25 });

@@ -47,6 +47,12 @@ export class Figures {
     return [...this.broken.values()].reduce((sum, found) => sum + found.length, 0);
   }
 
+  /** In a few words, while more are run. */
+  soFar(): string {
+    const days = grouped(this.#trayDays);
+    return `${grouped(this.#seeds)} trays, ${days} tray-days, ${this.brokenCount} broken promises`;
+  }
+
   /** `processorS`: what all threads together had of the processors, s. */
   table(processorS: number): string {
     const rows = [

@@ -70,3 +70,12 @@ export function keptLedger(
   if (last === undefined) return steps;
   return [...steps, { ...last, afterG: stepAfterG, atMs: stepAtRunMs - runAtZeroMs }];
 }
+
+/**
+ * Weight as read when the last step was over, g, as far as it tells anything after a time of which nobody knows how long it was:
+ * what passed for water, and stands above what the wool holds, had the longer to run off. NaN where the tray may have dried by it.
+ */
+export function toldAfterG(rows: LedgerRows): number {
+  const last = keptLedger(rows, 0).at(-1);
+  return last?.kind === 'water' && last.stepG > 0 ? last.afterG : Number.NaN;
+}

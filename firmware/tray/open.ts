@@ -4,6 +4,7 @@ import { FAULT, REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
+import { toldAfterG } from '../control/ledger-rows';
 import { needOfCut } from '../control/need';
 import { nextProof } from '../control/proof';
 import { GUARD_LIMITS } from '../guard/limits';
@@ -112,14 +113,14 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
 
 /**
  * Where the board had no power, or waited in the boot drive for its image, the tray may have stood for hours, nobody knows how
- * many: what it weighed as its last step was over tells nothing, and what it weighs next is the work of no hand that came since,
- * whether or not another start comes before that.
+ * many: what it weighed as its last step was over tells nothing, but of water that has had to run off. What it weighs next is
+ * the work of no hand that came since, whether or not another start comes before that.
  */
 function noteUnweighed(board: Board, weights: KnownWeights): void {
   const cause = board.resetCause();
   const leftBootDrive = cause === 'request' && board.resetDetail() === REQUEST_DETAIL.bootDrive;
   if (cause !== 'power-on' && !leftBootDrive) return;
-  weights.stepAfterG = Number.NaN;
+  weights.stepAfterG = toldAfterG(weights);
   weights.unweighed ||= !weights.handled;
 }
 

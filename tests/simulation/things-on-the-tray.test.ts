@@ -98,14 +98,36 @@ describe('a thing left in a moist tray', () => {
     expectToldTruly(grower);
   });
 
-  it('is none where that much is water: a half dry tray that is soaked by hand', () => {
+  it('is told as well where the power goes meanwhile, for nobody knows how long', () => {
     const grower = halfDryTray();
     const { bench } = grower;
-    bench.hand.mist((trueDryBack(grower) + 0.04) * bench.rig.plant.wool.capacityG);
-    bench.run(3 * HOUR_MS);
-    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.hand.putWeight((trueDryBack(grower) + 0.04) * bench.rig.plant.wool.capacityG);
+    bench.run(40 * MINUTE_MS);
+    bench.cutPower();
+    bench.run(5 * MINUTE_MS);
+    bench.restorePower();
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
     expectToldTruly(grower);
   });
+
+  it.each([0, 5])(
+    'is none where that much is water: a half dry tray that is soaked by hand, with the power out for %i min just after it',
+    (outMin) => {
+      const grower = halfDryTray();
+      const { bench } = grower;
+      bench.hand.mist((trueDryBack(grower) + 0.04) * bench.rig.plant.wool.capacityG);
+      if (outMin > 0) {
+        bench.run(4 * MINUTE_MS);
+        bench.cutPower();
+        bench.run(outMin * MINUTE_MS);
+        bench.restorePower();
+      }
+      bench.run(3 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+      expectToldTruly(grower);
+    },
+  );
 });
 
 describe('a thing taken out of the tray in the moment that the tray is watered', () => {

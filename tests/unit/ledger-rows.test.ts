@@ -1,7 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { FOUND_ANYHOW, STEP_KINDS } from '../../firmware/control/ledger';
-import { keepLedger, keptLedger, lastStep } from '../../firmware/control/ledger-rows';
+import {
+  FOUND_ANYHOW,
+  type Ledger,
+  STEP_KINDS,
+  type StepKind,
+} from '../../firmware/control/ledger';
+import { keepLedger, keptLedger, lastStep, toldAfterG } from '../../firmware/control/ledger-rows';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
 
@@ -49,6 +54,26 @@ describe('the ledger over a restart', () => {
         expect(keptLedger(kept, LATER_MS)).toEqual([...told.slice(0, -1), lastTold]);
       }),
     );
+  });
+
+  it('tells after a time of unknown length only of what was poured to what weight it came', () => {
+    const toldOf = (kind: StepKind, stepG: number): number => {
+      const { stepsG, stepKinds } = rows();
+      const ledger: Ledger = [
+        { kind: 'water', stepG: 90, afterG: 4_100, atMs: 0 },
+        { kind, stepG, afterG: 4_400, atMs: 0 },
+      ];
+      keepLedger(ledger, stepsG, stepKinds);
+      return toldAfterG({ stepsG, stepKinds, ...lastStep(ledger, 0) });
+    };
+    expect(toldOf('water', 300)).toBe(4_400);
+    expect(toldOf('water', -300)).toBeNaN();
+    for (const kind of STEP_KINDS.filter((other) => other !== 'water')) {
+      expect(toldOf(kind, 300)).toBeNaN();
+    }
+    const { stepsG, stepKinds } = rows();
+    keepLedger([], stepsG, stepKinds);
+    expect(toldAfterG({ stepsG, stepKinds, ...lastStep([], 0) })).toBeNaN();
   });
 
   it('keeps nothing of steps that were explained since', () => {

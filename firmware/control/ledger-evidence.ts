@@ -4,6 +4,7 @@
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
+  bounded,
   EMPTY_LEDGER,
   foreignG,
   isTrayAway,
@@ -157,21 +158,38 @@ function nearest(ledger: Ledger, lacksG: number, offG: number): Ledger {
 
 /**
  * A tray that has stood for an hour above what its wool holds lacks nothing that leaves it there, or carries what may have
- * gone unseen: of these the youngest that explains it alone, or else all. `grams` as read.
+ * gone unseen: of these the youngest that explains it alone, or else all. Or it carries what came with water that has run off.
+ * `grams` as read.
  */
 export function withNothingMissing(ledger: Ledger, grams: number, possible: Possible): Ledger {
-  const tooMuchG = grams - foreignG(ledger) - possible.capacityG - leastAboveG(possible);
+  const standsG = grams - foreignG(ledger) - possible.capacityG;
+  const tooMuchG = standsG - leastAboveG(possible);
+  if (!(tooMuchG > 0)) return ledger;
   const doubtful = ledger.filter(({ kind }) => kind === 'off' || kind === 'gone');
   const weighsG = (steps: Ledger): number => steps.reduce((sum, s) => sum + Math.abs(s.stepG), 0);
   const explains = (steps: Ledger): boolean => weighsG(steps) >= tooMuchG;
   const one = doubtful.filter((step) => explains([step])).slice(-1);
   const were = one.length > 0 ? one : doubtful;
-  if (!(tooMuchG > 0) || were.length === 0 || !explains(were)) return ledger;
+  if (were.length === 0 || !explains(were)) return withThingOfFlood(ledger, standsG);
   const there = takenFor(ledger, mayHaveGone(were), 'on');
   return without(
     there,
     were.filter(({ kind }) => kind === 'off'),
   );
+}
+
+/**
+ * What came at once, and ran off but for `standsG` that still stand above what the wool holds: so much of it was a thing, and
+ * the rest water. Where little of it stands there it was a soaking, and the capacity is what is wrong.
+ */
+function withThingOfFlood(ledger: Ledger, standsG: number): Ledger {
+  const came = ledger.filter(({ ranOff }) => ranOff).at(-1);
+  if (came === undefined || standsG > came.stepG) return ledger;
+  if (standsG <= LIMITS.soakingStandsShare * came.stepG) return ledger;
+  const { flowed, ranOff, ...was } = came;
+  const thing: Step = { ...was, kind: 'on', stepG: standsG };
+  const water: Step = { ...was, stepG: came.stepG - standsG, flowed: true };
+  return bounded(ledger.flatMap((step) => (step === came ? [thing, water] : [step])));
 }
 
 /** A tray that lost so much before anything came, by drying or not, g/ms. */
@@ -224,7 +242,8 @@ function lastDrained(
     return LIMITS.standsRunsOffShare * aboveG * Math.min(1, sinceMs / LIMITS.drainedMs);
   };
   if (last.kind === 'on') {
-    const water: Ledger = [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
+    const ran: Step = { ...last, kind: 'water', flowed: true, ranOff: true };
+    const water: Ledger = [...ledger.slice(0, -1), ran];
     return ranOffG < runsOffG(water) ? ledger : water;
   }
   const other = swapped(ledger);

@@ -24,6 +24,8 @@ export interface Step {
   readonly atMs: number;
   /** It came gently, or ran off, as no thing does. */
   readonly flowed?: true;
+  /** It came at once, and passes for water as some of it ran off: what stands there for long may be a thing that came with it. */
+  readonly ranOff?: true;
   /** It was found after a time in which nobody weighed the tray, or as it came back; absent where it came before eyes. */
   readonly found?: Found;
   /** What was taken off before and came back with it, as it seemed, g: it may go again with that; absent where nothing did. */
@@ -79,7 +81,7 @@ export function mayStandG(ledger: Ledger): number {
 export const takenFor = (ledger: Ledger, steps: Ledger, kind: StepKind): Ledger =>
   ledger.map((step) => {
     if (!steps.includes(step)) return step;
-    const { flowed, ...was } = step;
+    const { flowed, ranOff, ...was } = step;
     return { ...was, kind };
   });
 

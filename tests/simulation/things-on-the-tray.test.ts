@@ -130,6 +130,30 @@ describe('a thing left in a moist tray', () => {
   );
 });
 
+describe('a weight left in a full tray that is sprayed by the same hand', () => {
+  it.each([
+    [947, 243],
+    [350, 300],
+  ])('of %i g is told once the %i g of water have run off, and hides no dryness', (g, waterG) => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(g);
+    bench.run(MINUTE_MS);
+    bench.hand.mist(waterG);
+    bench.run(3 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    expectToldTruly(grower);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(HOUR_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.05);
+    expectToldTruly(grower);
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a thing taken out of the tray in the moment that the tray is watered', () => {
   it('is known by the water that runs off: dry-back is told truly, nothing falls, and the next dose is seen', () => {
     const grower = wateredTray();

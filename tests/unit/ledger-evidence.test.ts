@@ -277,6 +277,30 @@ describe('a tray that has stood above what its wool holds', () => {
     ]);
   });
 
+  it('carries what came with water that ran off: so much of it was a thing, and the rest water', () => {
+    const came: Step = { ...step('water', 1_190, capacityG + 1_190), flowed: true, ranOff: true };
+    const shown = withNothingMissing([came], capacityG + 947, TRAY);
+    expect(shown).toMatchObject([
+      { kind: 'on', stepG: 947 },
+      { kind: 'water', stepG: 243, flowed: true },
+    ]);
+    // Nor once more.
+    expect(withNothingMissing(shown, capacityG + 947, TRAY)).toBe(shown);
+  });
+
+  it('carries none where that came gently, stands by little of it, or by more than came', () => {
+    const gently: Step = { ...step('water', 1_190, capacityG + 1_190), flowed: true };
+    const came: Step = { ...gently, ranOff: true };
+    for (const [was, aboveG] of [
+      [gently, 947],
+      [came, 0.13 * 1_190],
+      [came, 1_191],
+    ] as const) {
+      const ledger = [was];
+      expect(withNothingMissing(ledger, capacityG + aboveG, TRAY)).toBe(ledger);
+    }
+  });
+
   it('tells nothing where none of it explains that, nor where it stands as high as a capacity is known', () => {
     for (const [ledger, grams] of [
       [[off], capacityG + 400],

@@ -4,6 +4,7 @@ import {
   type Change,
   FOUND_ANYHOW,
   foreignG,
+  hasPoured,
   type Ledger,
   matchG,
   mayHaveGone,
@@ -110,6 +111,21 @@ export function withTrayBack(
   possible: Possible,
   uptimeMs: number,
 ): Ledger | null {
+  return backWith(ledger, afterG, waterG, possible, uptimeMs)?.map(asKnownBack) ?? null;
+}
+
+/** What the tray lost beside its scale tells nothing of what came or went before; but water that stands there still was none. */
+const asKnownBack = (step: Step): Step =>
+  hasPoured(step) ? step : { ...step, afterG: Number.NaN };
+
+/** The steps with which the tray is back. */
+function backWith(
+  ledger: Ledger,
+  afterG: number,
+  waterG: number,
+  possible: Possible,
+  uptimeMs: number,
+): Ledger | null {
   const went = ledger.find(({ kind }) => kind === 'tray');
   const wentMs = went?.atMs ?? uptimeMs;
   const holds = asFarAsKnown(possible, waterG);
@@ -137,7 +153,7 @@ export function withTrayBack(
   const gone = mayHaveGone(ledger);
   const stoodG = sumG(gone);
   if (stoodG === 0) return null;
-  return withTrayBack(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
+  return backWith(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
 }
 
 /** What a tray that is back weighs more than it went: water that it got beside the scale, or a thing that came with it. */

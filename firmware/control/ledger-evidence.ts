@@ -7,6 +7,7 @@ import {
   bounded,
   EMPTY_LEDGER,
   foreignG,
+  hasPoured,
   isTrayAway,
   type Ledger,
   matchG,
@@ -131,7 +132,7 @@ export function withDrainedTo(ledger: Ledger, grams: number, fullG: number, offG
   // Things alone first; then with what came after them and passed for water, the youngest first.
   for (let at = ledger.length; at >= 0; at--) {
     const passed = ledger[at];
-    if (passed !== undefined && !hasComeAsWater(passed)) continue;
+    if (passed !== undefined && !hasPoured(passed)) continue;
     const were = nearest(ledger.slice(0, at), lacksG + (passed?.stepG ?? 0), offG);
     if (were.length === 0) continue;
     const now = passed ? takenFor(ledger, [passed], 'on') : ledger;
@@ -210,7 +211,7 @@ export function withDrained(
   uptimeMs: number,
   beganMs = uptimeMs,
 ): Ledger {
-  const last = ledger.filter((step) => !hasComeAsWater(step)).at(-1);
+  const last = ledger.filter((step) => !hasPoured(step)).at(-1);
   // What stands in the place of a tray that is away is none of its water, whether or not that drains.
   if (last === undefined || isTrayAway(ledger)) return ledger;
   const sinceAt = ledger.indexOf(last) + 1;
@@ -218,8 +219,6 @@ export function withDrained(
   const drained = lastDrained(before, grams, possible, uptimeMs, beganMs);
   return drained === before ? ledger : [...drained, ...ledger.slice(sinceAt)];
 }
-
-const hasComeAsWater = ({ kind, stepG }: Step): boolean => kind === 'water' && stepG > 0;
 
 function lastDrained(
   ledger: Ledger,

@@ -2,7 +2,7 @@
  * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, and of the last
  * step what may still show what it was. Pure.
  */
-import { FOUND_ANYHOW, type Ledger, STEP_KINDS, type Step } from './ledger';
+import { FOUND_ANYHOW, hasPoured, type Ledger, STEP_KINDS, type Step } from './ledger';
 
 /**
  * Place of a thing that was found, after all kinds there may be; by how much it may be off is not kept. Older firmware counts
@@ -77,5 +77,5 @@ export function keptLedger(
  */
 export function toldAfterG(rows: LedgerRows): number {
   const last = keptLedger(rows, 0).at(-1);
-  return last?.kind === 'water' && last.stepG > 0 ? last.afterG : Number.NaN;
+  return last !== undefined && hasPoured(last) ? last.afterG : Number.NaN;
 }

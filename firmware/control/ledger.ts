@@ -101,13 +101,11 @@ export function thingOnG(ledger: Ledger): number {
 /** By how much a thing of `sizeG` may seem another, g. */
 export const matchG = (sizeG: number): number => Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
 
+/** It came, and passes for water. */
+export const hasPoured = ({ kind, stepG }: Step): boolean => kind === 'water' && stepG > 0;
+
 /** What was poured on by hand, g. */
-export function pouredG(ledger: Ledger): number {
-  return ledger.reduce(
-    (sum, { kind, stepG }) => (kind === 'water' ? sum + Math.max(0, stepG) : sum),
-    0,
-  );
-}
+export const pouredG = (ledger: Ledger): number => sumG(ledger.filter(hasPoured));
 
 /** More than this cannot be tray and water: the wool holds no more for long. NaN while unknown. */
 export function mostG({ capacityG, dryG }: Possible): number {

@@ -59,6 +59,49 @@ describe('a tray away from its scale', () => {
   });
 });
 
+describe('a flooded tray that loses a part of the flood in one piece', () => {
+  it('and is taken to a cloth, is as dry as it comes back: nothing is missing from it', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { plant } = bench.rig;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(500);
+    bench.run(MINUTE_MS);
+    bench.hand.mist(300);
+    bench.run(30 * MINUTE_MS);
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    plant.wool.heldG -= 0.13 * plant.wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+  });
+});
+
+describe('a weight left in a full tray that is taken to a cloth a few minutes later', () => {
+  it('comes back with it as a weight: no part of it has run off, and the tray is as dry as it comes back', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { plant } = bench.rig;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(900);
+    bench.run(4 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(5 * MINUTE_MS);
+    plant.wool.heldG -= 0.13 * plant.wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+  });
+});
+
 describe('a weight put in the place of a tray by the hand that took it off', () => {
   it.each([
     ['held up as the scale trembles', 44],

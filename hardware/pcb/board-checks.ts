@@ -32,9 +32,13 @@ class Groups {
 }
 
 /** Where a piece of copper is no nearer to a fill than touching it. */
-const touches = (copper: Copper, fill: Fill, by = 0): boolean =>
-  copper.layers.includes(fill.layer) &&
-  Clipper.intersect(fill.area, areaOf(copper, by), FillRule.NonZero).length > 0;
+function touches(copper: Copper, fill: Fill, by = 0): boolean {
+  if (!copper.layers.includes(fill.layer)) return false;
+  const area = areaOf(copper, by);
+  // A fill has thousands of corners, and all but those beside the copper are soon cut off.
+  const near = Clipper.rectClip(Clipper.getBoundsPaths(area), fill.area);
+  return Clipper.intersect(near, area, FillRule.NonZero).length > 0;
+}
 
 /** Pads of one net that are not joined by the given copper and fills. */
 function apart(

@@ -96,7 +96,7 @@ function summaryOf({ alarms }: Model) {
       shelvedUntilMs === 0 && state !== 'accepted' && state !== 'latched-accepted',
   );
   return {
-    states: [...alarms].map(([name, { state }]) => `${name}: ${state}`),
+    states: [...alarms].map(([name, { state }]) => `${name}: ${state}`).join('\n'),
     matHeld: holds('dropsMat'),
     pumpHeld: holds('dropsPump'),
     unaccepted: calling.length > 0,
@@ -114,16 +114,16 @@ function step(
     words,
     (model, real) => {
       real.heard.length = 0;
-      const expected = act(model, real);
-      expect(real.heard).toEqual(expected);
+      const heard = act(model, real);
       const { bank } = real;
       expect({
-        states: bank.records.map(({ name, state }) => `${name}: ${state}`),
+        heard: real.heard,
+        states: bank.records.map(({ name, state }) => `${name}: ${state}`).join('\n'),
         matHeld: bank.matHeldBy !== null,
         pumpHeld: bank.pumpHeldBy !== null,
         unaccepted: bank.unaccepted,
         sounding: bank.sounding,
-      }).toEqual(summaryOf(model));
+      }).toEqual({ heard, ...summaryOf(model) });
     },
     can,
   );

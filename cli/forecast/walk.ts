@@ -98,6 +98,8 @@ class Walker {
   #stageMl: number;
   #leftMl: number;
   #dry = false;
+  /** The first dose of the last day, in `doses`. */
+  #dayFrom = 0;
   readonly #spreadMl: number;
 
   constructor(
@@ -125,7 +127,8 @@ class Walker {
   step(inMs: number, lostG: number): boolean {
     const { profile, capacityG, dryG } = this.place;
     this.#dryBackShare += lostG / (capacityG - dryG);
-    this.#stage = { ...this.#stage, runMs: this.#stage.runMs + STEP_MS };
+    const { index, runMs, staying } = this.#stage;
+    this.#stage = { index, runMs: runMs + STEP_MS, staying };
     const change = changeByTime(this.#stage, profile, 'run-time');
     if (change !== null) this.#enter(change.state, inMs);
     const stage = stageOf(profile, this.#stage.index);
@@ -186,8 +189,14 @@ class Walker {
     const given = { dayMl: this.#dayMl(inMs), stageMl: this.#stageMl };
     const ml = allowedMl(
       {
-        ...{ need, stage, opened: this.#opened, mlCountsAs: 1, spreadMl: this.#spreadMl },
-        ...{ trayG: this.#trayG, capacityG, dryG },
+        need,
+        stage,
+        opened: this.#opened,
+        mlCountsAs: 1,
+        spreadMl: this.#spreadMl,
+        trayG: this.#trayG,
+        capacityG,
+        dryG,
       },
       given,
     );
@@ -214,7 +223,9 @@ class Walker {
     const sinceMs = inMs - (WATER_LIMITS.dayHours / 24) * DAY_MS;
     let ml = 0;
     for (const dose of this.place.lately) if (dose.inMs > sinceMs) ml += dose.ml;
-    for (const dose of this.doses) if (dose.inMs > sinceMs) ml += dose.ml;
+    // Its own are in order of time: those of a month are not looked at again for each of them.
+    for (; (this.doses[this.#dayFrom]?.inMs ?? inMs) <= sinceMs; this.#dayFrom++);
+    for (let i = this.#dayFrom; i < this.doses.length; i++) ml += this.doses[i]?.ml ?? 0;
     return ml;
   }
 

@@ -83,10 +83,12 @@ export function notesOf<Kind extends JournalKind>(
   { notes }: Pick<Record, 'notes'>,
   kind: Kind,
 ): readonly NoteOf<Kind>[] {
-  return notes.flatMap((note) => {
+  const found: NoteOf<Kind>[] = [];
+  for (const note of notes) {
     const { entry } = note.dated;
-    return isOf(entry, kind) ? [{ ...note, entry }] : [];
-  });
+    if (isOf(entry, kind)) found.push({ ...note, entry });
+  }
+  return found;
 }
 
 const isOf = <Kind extends JournalKind>(entry: JournalEntry, kind: Kind): entry is EntryOf<Kind> =>

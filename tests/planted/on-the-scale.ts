@@ -173,9 +173,59 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',
     file: 'firmware/tray/open.ts',
-    find: 'weights.stepAfterG = Number.NaN;',
+    find: 'weights.stepAfterG = toldAfterG(weights);',
     replace: '',
     foundBy: { file: OVER_A_START, test: 'is a thing when it is back' },
+  },
+  {
+    sentence: 'But what passed for water, and stands there as before, is a thing all the more.',
+    file: 'firmware/control/ledger-rows.ts',
+    find: 'return last !== undefined && hasPoured(last) ? last.afterG : Number.NaN;',
+    replace: 'return Number.NaN;',
+    foundBy: {
+      file: THINGS,
+      test: 'is told as well where the power goes meanwhile, for nobody knows how long',
+    },
+  },
+  {
+    sentence: 'What stands there when a flood has run off came with it, and is no water.',
+    file: 'firmware/control/ledger-evidence.ts',
+    find: 'return withThingOfFlood(ledger, standsG);',
+    replace: 'return ledger;',
+    foundBy: {
+      file: THINGS,
+      test: 'of %i g is told once the %i g of water have run off, and hides no dryness',
+    },
+  },
+  {
+    sentence: 'What a cloth draws from a tray beside a weight is no part of that running off.',
+    file: 'firmware/control/ledger-evidence.ts',
+    find: 'const losesG = losesGPerMs * (sinceMs + LIMITS.quietMs);',
+    replace: 'const losesG = 0;',
+    foundBy: {
+      file: THINGS,
+      test: 'is no water, though with it the tray stands %i g above its capacity',
+    },
+  },
+  {
+    sentence: 'Nor is what a tray loses beside its scale.',
+    file: 'firmware/control/ledger-away.ts',
+    find: 'hasPoured(step) ? step : { ...step, afterG: Number.NaN };',
+    replace: 'step;',
+    foundBy: {
+      file: AWAY,
+      test: 'comes back with it as a weight: no part of it has run off',
+    },
+  },
+  {
+    sentence: 'A weight beside a tray that goes with another in it is no tray.',
+    file: 'firmware/control/ledger-booking.ts',
+    find: 'const beside = stayedBeside(ledger, besideG);',
+    replace: 'const beside = null as Ledger | null;',
+    foundBy: {
+      file: 'tests/unit/ledger.test.ts',
+      test: 'is off with what lay in it when what stood beside it is left',
+    },
   },
   {
     sentence: 'A mean that is still being found, on a scale that trembles, is no drying.',

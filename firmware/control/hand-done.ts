@@ -10,7 +10,7 @@ import {
   matchG,
   type Possible,
 } from './ledger';
-import { withGain, withTrayBack } from './ledger-away';
+import { withTrayAndGain } from './ledger-away';
 import { book } from './ledger-booking';
 import { withOtherInPlace } from './ledger-unseen';
 import type { WeightInput } from './weight';
@@ -40,8 +40,8 @@ export function bookDone(ledger: Ledger, hand: Hand, change: Change, possible: P
   if (!wasAway || isTrayAway(ledger)) return book(ledger, change, possible);
   const { stepG, afterG, uptimeMs } = change;
   const away: Ledger = [...ledger, { kind: 'tray', stepG, afterG, atMs: uptimeMs - awayMs }];
-  const there = withTrayBack(away, afterG, change.waterG, possible, uptimeMs);
-  return there === null ? book(ledger, change, possible) : bounded(withGain(there, change));
+  const there = withTrayAndGain(away, change, possible);
+  return there === null ? book(ledger, change, possible) : bounded(there);
 }
 
 /**

@@ -2,7 +2,6 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
   type Change,
-  FOUND_ANYHOW,
   foreignG,
   hasPoured,
   type Ledger,
@@ -104,7 +103,7 @@ export function stayedBeside(ledger: Ledger, leftG: number): Ledger | null {
  * beside the scale, or was water that ran out there: whichever leaves it more as it went, a gain being harder to believe than a loss.
  * What was taken for water may have been a thing, if nothing else fits. Null when it is something else.
  */
-export function withTrayBack(
+function withTrayBack(
   ledger: Ledger,
   afterG: number,
   waterG: number,
@@ -126,8 +125,8 @@ function backWith(
   possible: Possible,
   uptimeMs: number,
 ): Ledger | null {
-  const went = ledger.find(({ kind }) => kind === 'tray');
-  const wentMs = went?.atMs ?? uptimeMs;
+  const went = wentAs(ledger);
+  const awayMs = awayFor(ledger, uptimeMs);
   const holds = asFarAsKnown(possible, waterG);
   const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
   const heldG = Math.min(waterG, holds.capacityG);
@@ -138,8 +137,7 @@ function backWith(
     return gainedG > LIMITS.matchG ? gainedG * LIMITS.gainedUnseenTimes : Math.abs(gainedG);
   };
   const canBe = (rest: Ledger, lessG: number): boolean =>
-    standsG(rest) >= leastBackG(waterG, holds, uptimeMs - wentMs, lessG) &&
-    standsG(rest) <= mostBackG;
+    standsG(rest) >= leastBackG(waterG, holds, awayMs, lessG) && standsG(rest) <= mostBackG;
   const asItWent = went === undefined ? ledger : asLeftBy(ledger, went, holds);
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
   const stayed = went === undefined ? null : stayedBeside(before(ledger, went), went.afterG);
@@ -156,12 +154,26 @@ function backWith(
   return backWith(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
 }
 
-/** What a tray that is back weighs more than it went: water that it got beside the scale, or a thing that came with it. */
-export function withGain(ledger: Ledger, { afterG, waterG, uptimeMs }: Change): Ledger {
-  const stepG = afterG - foreignG(ledger) - waterG;
-  if (stepG <= LIMITS.matchG) return ledger;
-  return [...ledger, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: FOUND_ANYHOW }];
+/**
+ * The ledger with a tray that is back, and with what that weighs more than it went: water that it got beside the scale; or a
+ * thing that came with it, which weighs more than it seems by what the tray has lost there. Null as `withTrayBack`.
+ */
+export function withTrayAndGain(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
+  const { afterG, waterG, uptimeMs } = change;
+  const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
+  if (there === null) return null;
+  const stepG = afterG - foreignG(there) - waterG;
+  if (stepG <= LIMITS.matchG) return there;
+  const moreG =
+    waterG - leastBackG(waterG, asFarAsKnown(possible, waterG), awayFor(ledger, uptimeMs), 0);
+  return [...there, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: { moreG, lessG: 0 } }];
 }
+
+const wentAs = (ledger: Ledger): Step | undefined => ledger.find(({ kind }) => kind === 'tray');
+
+/** For how long the tray has been off the scale, ms; 0 where it never was. */
+const awayFor = (ledger: Ledger, uptimeMs: number): number =>
+  uptimeMs - (wentAs(ledger)?.atMs ?? uptimeMs);
 
 const before = (ledger: Ledger, step: Step): Ledger => ledger.slice(0, ledger.indexOf(step));
 

@@ -17,7 +17,7 @@ import {
   takenFor,
   without,
 } from './ledger';
-import { stayedBeside, withGain, withTrayBack } from './ledger-away';
+import { stayedBeside, withTrayAndGain } from './ledger-away';
 import { withRoom } from './ledger-room';
 import {
   driedShare,
@@ -25,6 +25,7 @@ import {
   foundAsWater,
   foundOther,
   foundWithin,
+  foundWithLoss,
   replacedUnseen,
 } from './ledger-unseen';
 
@@ -41,8 +42,8 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
     ...(found && { found }),
   });
   if (isTrayAway(ledger)) {
-    const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
-    if (there !== null) return bounded(withGain(there, change));
+    const there = withTrayAndGain(ledger, change, possible);
+    if (there !== null) return bounded(there);
   }
   const back = takenBack(ledger, stepG) ?? takenWithLoss(ledger, change, possible);
   const left = leftByTray(ledger, stepG, waterG, back);
@@ -67,7 +68,8 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
 }
 
 /**
- * The flood, what had stood in it, alone or with things that stood there besides, or a thing taken off: the tray, which is
+ * The flood, what had stood in it, alone or with things that stood there besides, what had come as the tray was found, or
+ * another thing taken off: the tray, which is
  * there, weighs less. `entry` makes a step of it.
  */
 function withFall(
@@ -83,7 +85,7 @@ function withFall(
     if (restG < -matchG(-stepG) && hasStoodInFlood(ledger, { ...change, stepG: restG }, possible))
       return [...without(ledger, things), entry('water', restG)];
   }
-  return [...ledger, entry('off')];
+  return foundWithLoss(ledger, change, possible) ?? [...ledger, entry('off')];
 }
 
 /** What was taken off before, water, or a thing: the tray, which is there, weighs more. `entry` makes a step of it. */

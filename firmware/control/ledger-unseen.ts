@@ -155,10 +155,39 @@ function inARowWith(things: Ledger, thing: Step): readonly Ledger[] {
  * meanwhile as well, or got a dose. Null where it is something else that goes.
  */
 export function foundAsWater(ledger: Ledger, { stepG }: Change): Ledger | null {
-  const water = ledger.filter(({ kind, found }) => kind === 'water' && found !== undefined).at(-1);
-  if (water === undefined || water.stepG <= 0) return null;
+  const water = waterFound(ledger);
+  if (water === null) return null;
   const isSame = Math.abs(stepG + water.stepG) <= LIMITS.foundWaterShare * water.stepG;
   return isSame ? without(ledger, [water]) : null;
+}
+
+/**
+ * What passed for water as it was found is known for a thing also as more goes, by no more than the tray may have lost before it
+ * was found, as far as that is known: so much of the thing was hidden. In doubt the tray is the drier: where it lacked another
+ * thing, what it lost would be hidden for good. Null where it cannot be so.
+ */
+export function foundWithLoss(
+  ledger: Ledger,
+  { stepG, waterG }: Change,
+  { dryG }: Possible,
+): Ledger | null {
+  const water = waterFound(ledger);
+  if (water === null) return null;
+  const { moreG } = water.found;
+  const hidG = -stepG - water.stepG;
+  const isKnown = moreG < Number.POSITIVE_INFINITY;
+  const canBe = isKnown && hidG > 0 && hidG <= moreG && waterG + stepG >= dryG;
+  return canBe ? without(ledger, [water]) : null;
+}
+
+type FoundStep = Step & { readonly found: Found };
+
+/** What passed for water as it was found last. */
+function waterFound(ledger: Ledger): FoundStep | null {
+  const isFound = (step: Step): step is FoundStep =>
+    step.kind === 'water' && step.found !== undefined;
+  const water = ledger.filter(isFound).at(-1);
+  return water !== undefined && water.stepG > 0 ? water : null;
 }
 
 /**

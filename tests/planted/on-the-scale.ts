@@ -81,11 +81,21 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'All is well again when it is back.',
     file: 'firmware/control/ledger-booking.ts',
-    find: 'if (there !== null) return bounded(withGain(there, change));',
+    find: 'if (there !== null) return bounded(there);',
     replace: '',
     foundBy: {
       file: AWAY,
       test: 'gets no heat, is told after an hour, and goes on by itself',
+    },
+  },
+  {
+    sentence: 'A thing that came with a tray hides what that had dried by beside its scale.',
+    file: 'firmware/control/ledger-unseen.ts',
+    find: 'const canBe = isKnown && hidG > 0 &&',
+    replace: 'const canBe = isKnown && hidG < 0 &&',
+    foundBy: {
+      file: AWAY,
+      test: 'is told as dry as it is once those %i g are taken out',
     },
   },
   {

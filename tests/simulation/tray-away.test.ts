@@ -102,6 +102,30 @@ describe('a weight left in a full tray that is taken to a cloth a few minutes la
   });
 });
 
+describe('a tray that dries beside its scale and comes back with a thing in it, heavier than it went', () => {
+  it.each([
+    [228, 0.03],
+    [500, 0.07],
+  ])(
+    'is told as dry as it is once those %i g are taken out, though it had dried by %d of its water',
+    (thingG, driedShare) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      const { wool } = bench.rig.plant;
+      bench.run(HOUR_MS);
+      bench.hand.takeTray();
+      bench.run(6 * HOUR_MS);
+      wool.heldG -= driedShare * wool.capacityG;
+      bench.hand.leaveInTray(thingG);
+      bench.hand.putTray();
+      bench.run(10 * MINUTE_MS);
+      bench.hand.clearTray();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
+});
+
 describe('a weight put in the place of a tray by the hand that took it off', () => {
   it.each([
     ['held up as the scale trembles', 44],

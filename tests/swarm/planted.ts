@@ -108,7 +108,7 @@ export const PLANTED: readonly Bug[] = [
   {
     sentence: 'A tray that comes back is known again.',
     file: 'firmware/control/ledger-booking.ts',
-    find: 'if (there !== null) return bounded(withGain(there, change));',
+    find: 'if (there !== null) return bounded(there);',
     replace: '',
   },
   {

@@ -2,7 +2,6 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   EMPTY_LEDGER,
-  FOUND_ANYHOW,
   flowedIn,
   foreignG,
   isTrayAway,
@@ -206,7 +205,7 @@ describe('the tray itself', () => {
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
     for (const backG of [4_000, 3_500]) expect(kinds([-4_000, backG])).toEqual([]);
     expect(trayAfter([-4_000, 4_590])).toMatchObject({
-      ledger: [{ kind: 'water', stepG: 590, found: FOUND_ANYHOW }],
+      ledger: [{ kind: 'water', stepG: 590, found: { lessG: 0 } }],
       waterG: 4_590,
     });
     expect(kinds([-4_000, 2_000])).toEqual(['tray', 'on']);

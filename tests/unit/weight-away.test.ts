@@ -18,6 +18,21 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     expect(tray.waterG).toBeCloseTo(4_550, 6);
   });
 
+  it('gained beside the scale is a thing where more goes than it gained, by no more than it may have dried there', () => {
+    for (const [goesG, waterG] of [
+      [300, 3_700],
+      [900, 4_000],
+    ] as const) {
+      const tray = new TrayOnScale(3_900);
+      tray.byHand(-3_900);
+      tray.byHand(4_000);
+      tray.byHand(-goesG);
+      expect(tray.waterG).toBeCloseTo(waterG, 6);
+      tray.byHand(goesG);
+      expect(tray.waterG).toBeCloseTo(4_000, 6);
+    }
+  });
+
   it('is away when it is held up beside a weight that stands on the scale', () => {
     const tray = new TrayOnScale(4_500);
     tray.byHand(2_400);

@@ -163,7 +163,7 @@ export function foundAsWater(ledger: Ledger, { stepG }: Change): Ledger | null {
 
 /**
  * What passed for water as it was found is known for a thing also as more goes, by no more than the tray may have lost before it
- * was found, as far as that is known: so much of the thing was hidden. In doubt the tray is the drier: where it lacked another
+ * was found: so much of the thing was hidden. In doubt the tray is the drier: where it lacked another
  * thing, what it lost would be hidden for good. Null where it cannot be so.
  */
 export function foundWithLoss(
@@ -173,10 +173,8 @@ export function foundWithLoss(
 ): Ledger | null {
   const water = waterFound(ledger);
   if (water === null) return null;
-  const { moreG } = water.found;
   const hidG = -stepG - water.stepG;
-  const isKnown = moreG < Number.POSITIVE_INFINITY;
-  const canBe = isKnown && hidG > 0 && hidG <= moreG && waterG + stepG >= dryG;
+  const canBe = hidG > 0 && hidG <= water.found.moreG && waterG + stepG >= dryG;
   return canBe ? without(ledger, [water]) : null;
 }
 

@@ -91,8 +91,8 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'A thing that came with a tray hides what that had dried by beside its scale.',
     file: 'firmware/control/ledger-unseen.ts',
-    find: 'const canBe = isKnown && hidG > 0 &&',
-    replace: 'const canBe = isKnown && hidG < 0 &&',
+    find: 'const canBe = hidG > 0 &&',
+    replace: 'const canBe = hidG < 0 &&',
     foundBy: {
       file: AWAY,
       test: 'is told as dry as it is once those %i g are taken out',

@@ -77,6 +77,24 @@ describe('a tray found after a power cut with a weight on it, watered meanwhile'
   );
 });
 
+describe('a tray from which a cloth drew in a power cut, found with a weight on it, heavier than it was', () => {
+  it('is told as dry as it is once that is taken off', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('wick', true, 30 * MINUTE_MS);
+    bench.fault('mains-cut', true, 3 * HOUR_MS);
+    bench.run(2 * HOUR_MS);
+    bench.hand.putWeight(500);
+    bench.run(HOUR_MS + MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.05);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray that a cloth drew on in a power cut, with a weight on it that weighs a part of what it lost', () => {
   /** For all that the scale says, the weight may have gone and the tray have dried a little; or have dried by all of it. */
   function foundTray(): Grower {

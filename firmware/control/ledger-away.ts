@@ -62,6 +62,15 @@ function leastBackG(waterG: number, holds: Possible, awayMs: number, lessG: numb
 }
 
 /**
+ * What of the water in the ledger may go from a tray besides what it dries by, g: what was poured, for it may have been a thing;
+ * of what came gently, as no thing does, what stands above a capacity that is known, and runs off: that is the tray's flood.
+ */
+function mayGoG(ledger: Ledger, { capacityG }: Possible): number {
+  if (Number.isNaN(capacityG)) return pouredG(ledger);
+  return pouredG(ledger.filter(({ flowed, ranOff }) => !flowed || ranOff));
+}
+
+/**
  * Whether what stands there, `grams`, is not too light to be a tray of `waterG` that was lifted off so long ago. Things on it
  * may have been taken off, and what was poured may have run out.
  */
@@ -73,7 +82,7 @@ export function mayBeBack(
   awayMs: number,
 ): boolean {
   const missingG = foreignG(ledger.filter(({ kind }) => kind !== 'on'));
-  const lessG = pouredG(ledger) + sumG(mayHaveGone(ledger));
+  const lessG = mayGoG(ledger, possible) + sumG(mayHaveGone(ledger));
   return grams - missingG >= leastBackG(waterG, asFarAsKnown(possible, waterG), awayMs, lessG);
 }
 
@@ -146,7 +155,7 @@ function backWith(
   if (first !== undefined)
     return others.reduce((best, rest) => (changedG(rest) < changedG(best) ? rest : best), first);
   const drained = cleared.filter(({ kind }) => kind !== 'water');
-  if (canBe(drained, pouredG(cleared))) return drained;
+  if (canBe(drained, mayGoG(cleared, possible))) return drained;
   // What may have gone unseen had not, and was taken off beside the scale.
   const gone = mayHaveGone(ledger);
   const stoodG = sumG(gone);

@@ -152,6 +152,26 @@ describe('a weight put in the place of a tray by the hand that took it off', () 
   );
 });
 
+describe('a weight put in the place of a tray into which water had run, hours before it was taken off', () => {
+  it('is no tray that lost that water: it ran off long ago, and no mat is heated under the weight', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('pump-stuck-on', true, 30 * MINUTE_MS);
+    bench.run(8 * HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(7 * HOUR_MS);
+    bench.hand.putWeight(2_700);
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.hand.takeWeight();
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray that hands hold beside its scale for an hour', () => {
   it('has dried there by what a cloth drew: that is no thing taken off it', () => {
     const grower = wateredTray();

@@ -99,6 +99,16 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'Water that ran in gently goes from a tray beside its scale once.',
+    file: 'firmware/control/ledger-away.ts',
+    find: 'pouredG(ledger.filter(({ flowed, ranOff }) => !flowed || ranOff))',
+    replace: 'pouredG(ledger)',
+    foundBy: {
+      file: AWAY,
+      test: 'is no tray that lost that water: it ran off long ago',
+    },
+  },
+  {
     sentence: 'What a flooded tray loses first is the flood.',
     file: 'firmware/control/ledger-booking.ts',
     find: 'return -stepG <= floodG + driesG + matchG(-stepG);',

@@ -66,6 +66,8 @@ export const WATER_LIMITS = {
   gainMaxShare: 1.3,
   /** A rise up to so much for each ml of a dose is the dose's, and no hand's. */
   riseMaxGPerMl: 3,
+  /** More of a dose that is gone again when it is weighed, as a share of it, has run off: what hangs in spouts is less. */
+  ranOffShare: 0.06,
   /** The gain must also exceed this many standard deviations of the scale. */
   gainNoiseSigmas: 3,
   /** Lease asked for at each tick; the last one of a dose is exactly what is left. */

@@ -97,7 +97,7 @@ export interface DoseEnd {
   readonly gainedG: number;
   /** What the tray dried by meanwhile, g. */
   readonly driedG: number;
-  /** It came, and ran out of a tray again that is full, or may be. */
+  /** It came, and ran out of a tray again that is full, or may be: all of it, or more than hangs in the spouts. */
   readonly drained: boolean;
 }
 

@@ -37,8 +37,8 @@ interface Weighed {
 }
 
 /**
- * What the scale says of a dose. One that came and ran out again was seen, if the tray is full. If it would be with what is
- * taken for things, one of them may be water, or gone: that is no proof, and none that the dose was lost.
+ * What the scale says of a dose. One that came and ran out again, or some of it, was seen, if the tray is full. If it would be
+ * with what is taken for things, one of them may be water, or gone: that is no proof, and none that the dose was lost.
  */
 export function judgeDose(dose: Weighed): {
   readonly verdict: DoseVerdict;
@@ -46,6 +46,9 @@ export function judgeDose(dose: Weighed): {
 } {
   const { expectedG, gainedG, cameG, driedG, noiseG, grams, fullG, thingsG } = dose;
   const verdict = judgeGain(gainedG, expectedG, noiseG, driedG);
+  const ranOffG = cameG - gainedG - driedG;
+  const leastG = Math.max(LIMITS.ranOffShare * expectedG, LIMITS.gainNoiseSigmas * noiseG);
+  if (verdict === 'seen') return { verdict, drained: ranOffG > leastG && grams >= fullG };
   const ranOut = verdict === 'not-seen' && judgeGain(cameG, expectedG, noiseG, 0) === 'seen';
   if (ranOut && grams >= fullG) return { verdict: 'seen', drained: true };
   if (ranOut && grams + thingsG >= fullG) return { verdict: 'unproved', drained: true };

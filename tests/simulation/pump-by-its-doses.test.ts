@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { Grower } from './grower';
-import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { doses, runToDose, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 /** Its tube is filled, so that the first dose is a whole one. */
 function primedTray(): Grower {
@@ -51,6 +51,16 @@ describe('what the pump gives by its proved doses', () => {
     bench.run(2 * HOUR_MS);
     expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('normal');
     expect(Math.abs(grower.status().water.pumpShare - 1)).toBeLessThan(0.02);
+  });
+
+  it('is not learnt from a dose of which some ran off a full tray', () => {
+    const opening = { byS: 0, stopShare: 0.01 };
+    const grower = sownTray({ watering: { doseMl: 160 }, feed: { opening } });
+    grower.call('mark.set', { mark: 'emerged' });
+    runThroughDose(grower);
+    const [dose] = doses(grower).slice(-1);
+    expect(dose?.verdict).toBe('seen');
+    expect(grower.status().water.pumpShare).toBe(1);
   });
 
   it('scatters where air is in the tube: that is told, though on the whole it gives what it should', () => {

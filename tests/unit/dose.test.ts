@@ -179,6 +179,11 @@ describe('a dose', () => {
     expect(ranOut(4_510, 4_529, 18)).toMatchObject({ verdict: 'seen', drained: false });
   });
 
+  it('of which some ran out of a full tray is no measure of the pump', () => {
+    expect(ranOut(4_510, 4_529, 16)).toMatchObject({ verdict: 'seen', drained: true, gainedG: 16 });
+    expect(ranOut(4_300, 4_319, 16)).toMatchObject({ verdict: 'seen', drained: false });
+  });
+
   it('that is lost from a tray with room for it, or never came to a full one, was not seen', () => {
     expect(ranOut(4_300, 4_319, 3)).toMatchObject({ verdict: 'not-seen', drained: false });
     expect(ranOut(4_510, 4_520, 3)).toMatchObject({ verdict: 'not-seen', drained: false });

@@ -128,6 +128,13 @@ export const WEIGHT: readonly PlantedBug[] = [
     foundBy: { file: PUMP, test: 'is moved by no single dose by more than a twentieth' },
   },
   {
+    sentence: 'A dose of which some ran off a full tray tells nothing of it.',
+    file: 'firmware/control/proof.ts',
+    find: 'drained: ranOffG > leastG && grams >= fullG',
+    replace: 'drained: false',
+    foundBy: { file: PUMP, test: 'is not learnt from a dose of which some ran off a full tray' },
+  },
+  {
     sentence: "It is kept apart from the grower's calibration, which begins it anew.",
     file: 'firmware/tick/dose-proofs.ts',
     find: 'this.#proofs.pumpShare = 1;',

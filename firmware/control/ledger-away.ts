@@ -148,12 +148,20 @@ function backWith(
   const canBe = (rest: Ledger, lessG: number): boolean =>
     standsG(rest) >= leastBackG(waterG, holds, awayMs, lessG) && standsG(rest) <= mostBackG;
   const asItWent = went === undefined ? ledger : asLeftBy(ledger, went, holds);
-  const cleared = asItWent.filter(({ kind }) => kind !== 'on');
-  const stayed = went === undefined ? null : stayedBeside(before(ledger, went), went.afterG);
-  const beside = asItWent.filter((step) => step.kind !== 'on' || stayed?.includes(step));
-  const [first, ...others] = [asItWent, beside, cleared].filter((rest) => canBe(rest, 0));
-  if (first !== undefined)
+  const nearest = (all: readonly Ledger[]): Ledger | null => {
+    const [first, ...others] = all.filter((rest) => canBe(rest, 0));
+    if (first === undefined) return null;
     return others.reduce((best, rest) => (changedG(rest) < changedG(best) ? rest : best), first);
+  };
+  const stayed = went === undefined ? null : stayedBeside(before(ledger, went), went.afterG);
+  const cleared = withoutThings(asItWent, []);
+  const beside = withoutThings(asItWent, stayed ?? []);
+  const near = nearest([asItWent, beside, cleared]);
+  if (near !== null) {
+    // In doubt it has dried by more.
+    const drier = lackingNoOther(near, asItWent);
+    return canBe(drier, 0) ? nearest([asItWent, drier]) : near;
+  }
   const drained = cleared.filter(({ kind }) => kind !== 'water');
   if (canBe(drained, mayGoG(cleared, possible))) return drained;
   // What may have gone unseen had not, and was taken off beside the scale.
@@ -161,6 +169,20 @@ function backWith(
   const stoodG = sumG(gone);
   if (stoodG === 0) return null;
   return backWith(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
+}
+
+const withoutThings = (ledger: Ledger, stay: Ledger): Ledger =>
+  ledger.filter((step) => step.kind !== 'on' || stay.includes(step));
+
+/**
+ * What is left of the ledger where things of it were left beside the scale, `rest`, without what was taken off since the first
+ * of those came: that may have been the thing, which seemed another by what the tray had got or lost meanwhile, and nothing
+ * else is missing.
+ */
+function lackingNoOther(rest: Ledger, ledger: Ledger): Ledger {
+  const cameAt = ledger.findIndex((step) => !rest.includes(step));
+  if (cameAt < 0) return rest;
+  return rest.filter((step) => step.kind !== 'off' || ledger.indexOf(step) < cameAt);
 }
 
 /**

@@ -109,6 +109,17 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence:
+      'A thing that was taken off before is not left beside the scale as well, however dry the tray is.',
+    file: 'firmware/control/ledger-away.ts',
+    find: "return rest.filter((step) => step.kind !== 'off' ||",
+    replace: "return rest.filter((step) => step.kind === 'off' ||",
+    foundBy: {
+      file: AWAY,
+      test: 'is as dry as it is, though the weight had seemed lighter as a cloth drew',
+    },
+  },
+  {
     sentence: 'What a flooded tray loses first is the flood.',
     file: 'firmware/control/ledger-booking.ts',
     find: 'return -stepG <= floodG + driesG + matchG(-stepG);',

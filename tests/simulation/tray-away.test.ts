@@ -126,6 +126,48 @@ describe('a tray that dries beside its scale and comes back with a thing in it, 
   );
 });
 
+describe('a tray that dries beside its scale after a weight was taken from it', () => {
+  function expectDriedBeside(grower: Grower): void {
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    wool.heldG -= 0.1 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.09);
+    expectToldTruly(grower);
+  }
+
+  it('is as dry as it is, though the weight seemed lighter as the tray was soaked on a scale that trembled', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(8 * HOUR_MS);
+    bench.hand.leaveInTray(453);
+    bench.run(HOUR_MS);
+    bench.fault('scale-noisy', true, 40 * MINUTE_MS);
+    bench.run(8 * MINUTE_MS);
+    bench.hand.soak();
+    bench.run(33 * MINUTE_MS);
+    bench.hand.clearTray();
+    expectDriedBeside(grower);
+  });
+
+  it('is as dry as it is, though the weight had seemed lighter as a cloth drew while the board hung', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('board-hung', true, 10 * MINUTE_MS);
+    bench.run(MINUTE_MS);
+    bench.fault('wick', true, 5 * MINUTE_MS);
+    bench.hand.leaveInTray(441);
+    bench.run(20 * MINUTE_MS);
+    bench.hand.clearTray();
+    expectDriedBeside(grower);
+  });
+});
+
 describe('a weight put in the place of a tray by the hand that took it off', () => {
   it.each([
     ['held up as the scale trembles', 44],

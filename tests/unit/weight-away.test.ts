@@ -278,6 +278,46 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     expect(tray.waterG).toBeCloseTo(4_588, 6);
   });
 
+  it.each([
+    { tookG: 336, seems: 'less, for it was watered meanwhile' },
+    { tookG: 456, seems: 'more, for it had dried' },
+  ])(
+    'has dried beside its scale, and lost no thing there that was taken off before and seemed $seems',
+    ({ tookG }) => {
+      const tray = new TrayOnScale(4_590);
+      tray.byHand(396);
+      tray.byHand(-tookG);
+      const backG = tray.grams - 400;
+      tray.byHand(-tray.grams);
+      tray.byHand(backG);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+      expect(tray.waterG).toBeLessThanOrEqual(backG + 60);
+    },
+  );
+
+  it.each([200, 800])(
+    'seems no wetter where a thing is left beside its scale and a lid of %i g is off, and is known as that is back',
+    (lidG) => {
+      const tray = new TrayOnScale(4_590);
+      tray.byHand(900);
+      tray.byHand(-lidG);
+      tray.byHand(-tray.grams);
+      tray.byHand(4_585 - lidG);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+      expect(tray.waterG).toBeLessThanOrEqual(4_585);
+      tray.byHand(lidG);
+      expect(tray.waterG).toBeCloseTo(4_585, 6);
+    },
+  );
+
+  it('soaked beside its scale is full, though a lid that was taken off before is off still', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.byHand(-300);
+    tray.byHand(-3_700);
+    tray.byHand(4_290);
+    expect(tray.waterG).toBeCloseTo(4_590, 6);
+  });
+
   it('is known again when it comes back without a thing that had passed for water', () => {
     const tray = new TrayOnScale(1_200);
     tray.byHand(796);

@@ -7,6 +7,7 @@ const UNWEIGHED = 'tests/simulation/dried-unweighed.test.ts';
 const TWICE = 'tests/simulation/failing-twice.test.ts';
 const OVER_A_START = 'tests/simulation/draining-over-a-start.test.ts';
 const AWAY = 'tests/simulation/tray-away.test.ts';
+const BACK = 'tests/simulation/tray-back.test.ts';
 const WEIGHTS = 'tests/simulation/known-weights.test.ts';
 const FLOOD = 'tests/simulation/things-in-a-flood.test.ts';
 
@@ -94,7 +95,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     find: 'const canBe = hidG > 0 &&',
     replace: 'const canBe = hidG < 0 &&',
     foundBy: {
-      file: AWAY,
+      file: BACK,
       test: 'is told as dry as it is once those %i g are taken out',
     },
   },
@@ -115,7 +116,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     find: "return rest.filter((step) => step.kind !== 'off' ||",
     replace: "return rest.filter((step) => step.kind === 'off' ||",
     foundBy: {
-      file: AWAY,
+      file: BACK,
       test: 'is as dry as it is, though the weight had seemed lighter as a cloth drew',
     },
   },
@@ -244,7 +245,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     find: 'hasPoured(step) ? step : { ...step, afterG: Number.NaN };',
     replace: 'step;',
     foundBy: {
-      file: AWAY,
+      file: BACK,
       test: 'comes back with it as a weight: no part of it has run off',
     },
   },

@@ -224,7 +224,7 @@ class Walker {
     let ml = 0;
     for (const dose of this.place.lately) if (dose.inMs > sinceMs) ml += dose.ml;
     // Its own are in order of time: those of a month are not looked at again for each of them.
-    for (; (this.doses[this.#dayFrom]?.inMs ?? inMs) <= sinceMs; this.#dayFrom++);
+    while ((this.doses[this.#dayFrom]?.inMs ?? inMs) <= sinceMs) this.#dayFrom++;
     for (let i = this.#dayFrom; i < this.doses.length; i++) ml += this.doses[i]?.ml ?? 0;
     return ml;
   }

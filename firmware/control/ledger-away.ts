@@ -119,21 +119,6 @@ function withTrayBack(
   possible: Possible,
   uptimeMs: number,
 ): Ledger | null {
-  return backWith(ledger, afterG, waterG, possible, uptimeMs)?.map(asKnownBack) ?? null;
-}
-
-/** What the tray lost beside its scale tells nothing of what came or went before; but water that stands there still was none. */
-const asKnownBack = (step: Step): Step =>
-  hasPoured(step) ? step : { ...step, afterG: Number.NaN };
-
-/** The steps with which the tray is back. */
-function backWith(
-  ledger: Ledger,
-  afterG: number,
-  waterG: number,
-  possible: Possible,
-  uptimeMs: number,
-): Ledger | null {
   const went = wentAs(ledger);
   const awayMs = awayFor(ledger, uptimeMs);
   const holds = asFarAsKnown(possible, waterG);
@@ -168,7 +153,7 @@ function backWith(
   const gone = mayHaveGone(ledger);
   const stoodG = sumG(gone);
   if (stoodG === 0) return null;
-  return backWith(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
+  return withTrayBack(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
 }
 
 const withoutThings = (ledger: Ledger, stay: Ledger): Ledger =>
@@ -185,14 +170,18 @@ function lackingNoOther(rest: Ledger, ledger: Ledger): Ledger {
   return rest.filter((step) => step.kind !== 'off' || ledger.indexOf(step) < cameAt);
 }
 
+/** What the tray lost beside its scale tells nothing of what came or went before; but water that stands there still was none. */
+const asKnownBack = (step: Step): Step =>
+  hasPoured(step) ? step : { ...step, afterG: Number.NaN };
+
 /**
  * The ledger with a tray that is back, and with what that weighs more than it went: water that it got beside the scale; or a
  * thing that came with it, which weighs more than it seems by what the tray has lost there. Null as `withTrayBack`.
  */
 export function withTrayAndGain(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
   const { afterG, waterG, uptimeMs } = change;
-  const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
-  if (there === null) return null;
+  const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs)?.map(asKnownBack);
+  if (there === undefined) return null;
   const stepG = afterG - foreignG(there) - waterG;
   if (stepG <= LIMITS.matchG) return there;
   const moreG =

@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { RAM_START as RAM } from '../../firmware/bench/chip/address-map';
+import { accessCycles } from '../../firmware/bench/chip/mended-core';
 import { Translation } from '../../firmware/bench/chip/translation/translation';
 import { holds } from '../properties';
 import {
@@ -67,7 +68,6 @@ function translated(opcodes: readonly number[], cycles: number, due: number) {
   });
   const executor = executing(wantOften(translation));
   const peripheral = new Peripheral();
-  const { core } = chip;
   const memory = translatedMemory;
   const goOn = (inRun: number): void => {
     memory.endAfter(peripheral.asked.length < due ? cycles : 0, memory.cycles + inRun);
@@ -76,12 +76,12 @@ function translated(opcodes: readonly number[], cycles: number, due: number) {
     load(address, inRun) {
       memory.loaded = peripheral.load(address, memory.cycles + inRun);
       goOn(inRun);
-      return 1 + core.cyclesIO(address);
+      return accessCycles(chip, address, false);
     },
     store(address, value, inRun) {
       peripheral.store(address, value, memory.cycles + inRun);
       goOn(inRun);
-      return 1 + core.cyclesIO(address, true);
+      return accessCycles(chip, address, true);
     },
   };
   return { after: executed(executor, before, cycles), asked: peripheral.asked };

@@ -22,6 +22,10 @@ const INSTRUCTION_BYTES = 2;
 const LOAD_WORD = 0b01101;
 const STORE_WORD = 0b01100;
 
+/** What a load or store takes, its way to the address included. */
+export const accessCycles = ({ core }: RP2040, address: number, stores: boolean): number =>
+  CYCLES + core.cyclesIO(address, stores);
+
 /**
  * Does a load or store of a word at once, as the interpreter does after forty comparisons: seven of ten instructions for
  * which translated code stops are one, at a peripheral: then `onPeripheral`. Returns its cycles; null for any other
@@ -44,7 +48,7 @@ export function accessWord(
   core.PC = pc + INSTRUCTION_BYTES;
   if (kind === LOAD_WORD) registers[register] = chip.readUint32(address);
   else chip.writeUint32(address, registers[register] ?? 0);
-  return CYCLES + core.cyclesIO(address, kind === STORE_WORD);
+  return accessCycles(chip, address, kind === STORE_WORD);
 }
 
 /** MSR of PRIMASK by the opcode without its register, and the halfword behind it (A6.7.43). */

@@ -5,6 +5,7 @@
  */
 import type { RP2040 } from 'rp2040js';
 import type { ChipClock } from './clock';
+import { accessCycles } from './mended-core';
 import type { Peripherals } from './translation/executor';
 import type { ChipMemory } from './translation/memory';
 
@@ -29,9 +30,6 @@ const isLoaded = (address: number): boolean =>
   isPin(address) || address === SIO_GPIO_IN || isConverter(address) || isTimer(address);
 const isStoredTo = (address: number): boolean =>
   isPin(address) || isConverter(address & ~STORE_WAYS);
-
-/** What a load or store takes, beside its way to the register. */
-const CYCLES = 1;
 
 /** Where it is in time while translated code executes, and what may end that. */
 export interface Stay {
@@ -70,14 +68,14 @@ export function quickRegisters(
       const askedNanos = now(cycles);
       memory.loaded = chip.readUint32(address);
       goOn(askedNanos, cycles);
-      return CYCLES + core.cyclesIO(address);
+      return accessCycles(chip, address, false);
     },
     store(address, value, cycles) {
       if (!isAligned(address) || !isStoredTo(address)) return 0;
       const askedNanos = now(cycles);
       chip.writeUint32(address, value >>> 0);
       goOn(askedNanos, cycles);
-      return CYCLES + core.cyclesIO(address, true);
+      return accessCycles(chip, address, true);
     },
   };
 }

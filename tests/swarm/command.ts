@@ -150,6 +150,8 @@ function readPlan(path: string): Plan {
 }
 
 async function main(): Promise<void> {
+  // Whoever read the output has heard enough: `| head`.
+  process.stdout.on('error', () => process.exit());
   // Threads that begin later go by these.
   setFlagsFromString(`--min-semi-space-size=${YOUNG_MB}`);
   setFlagsFromString(`--max-semi-space-size=${YOUNG_MB}`);

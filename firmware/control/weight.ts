@@ -112,6 +112,10 @@ export const isUnweighed = ({ unseenSinceMs, hand }: WeightState): boolean =>
   unseenSinceMs === Number.NEGATIVE_INFINITY ||
   (hand !== null && (hand.unseenMs >= LIMITS.lostUnseenMs || hand.trembling !== null));
 
+/** The tray has been weighed since the board started. */
+export const isWeighed = ({ unseenSinceMs }: WeightState): boolean =>
+  unseenSinceMs === null || unseenSinceMs > 0;
+
 /** Since when a hand has the tray off the scale, ms of uptime; null where none has. */
 export const wentMsOf = ({ hand }: WeightState): number | null => hand?.wentMs ?? null;
 

@@ -7,6 +7,7 @@ import { keepLedger, lastStep } from '../control/ledger-rows';
 import {
   cutShort,
   isUnweighed,
+  isWeighed,
   NO_WEIGHT,
   rescaledWeight,
   type WeightState,
@@ -51,17 +52,22 @@ export class KeptWeights {
     const handled = state.hand !== null && isOnTray(state.hand);
     const wentMs = wentMsOf(state);
     const wentMsBefore = wentMsOf(this.#state);
-    const unweighed = isUnweighed(state);
-    const isOther = handled !== known.handled || unweighed !== known.unweighed;
+    const unweighedStarts = this.#unweighedStarts(state);
+    const isOther = handled !== known.handled || unweighedStarts !== known.unweighedStarts;
     if (isOther || wentMs !== wentMsBefore) this.tray.touch();
     known.handled = handled;
-    known.unweighed = unweighed;
+    known.unweighedStarts = unweighedStarts;
     if (state.ledger !== this.#state.ledger || wentMs !== null || wentMsBefore !== null) {
       known.shiftG = foreignG(ledger);
       keepLedger(ledger, known.stepsG, known.stepKinds);
       Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs));
     }
     this.#state = state;
+  }
+
+  #unweighedStarts(state: WeightState): number {
+    if (isUnweighed(state)) return Number.POSITIVE_INFINITY;
+    return isWeighed(state) ? 0 : this.#known.unweighedStarts;
   }
 
   /** The dry tray weighs `dryG`: what it holds must be weighed anew. */

@@ -17,6 +17,7 @@ function silentSinceMs({ alarms, uptimeMs }: Tray): number {
 export function weightAtStart(tray: Tray): WeightState {
   const known = tray.run.weights;
   const ledger = keptLedger(known, tray.runAtZeroMs);
-  const unseenSinceMs = known.unweighed ? Number.NEGATIVE_INFINITY : silentSinceMs(tray);
+  const isUnknown = known.unweighedStarts === Number.POSITIVE_INFINITY;
+  const unseenSinceMs = isUnknown ? Number.NEGATIVE_INFINITY : silentSinceMs(tray);
   return weightBefore(ledger, known.settledG, unseenSinceMs);
 }

@@ -68,7 +68,7 @@ const OTHER_NUMBERS = [
   ['service', 'outOfBandMs'],
   ['service', 'trendRoseK'],
   ['service', 'trendForMin'],
-  ['weights', 'unweighed'],
+  ['weights', 'unweighedStarts'],
 ] as const satisfies readonly NumberField[];
 
 /** All that came later: the number of each probe's curve stands where its row says. */

@@ -113,15 +113,17 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
 
 /**
  * Where the board had no power, or waited in the boot drive for its image, the tray may have stood for hours, nobody knows how
- * many: what it weighed as its last step was over tells nothing, but of water that has had to run off. What it weighs next is
- * the work of no hand that came since, whether or not another start comes before that.
+ * many; nor how many starts of a board that hangs there were before one that weighed it. What it weighed as its last step was
+ * over tells nothing then, but of water that has had to run off. What it weighs next is the work of no hand that came since,
+ * whether or not another start comes before that.
  */
 function noteUnweighed(board: Board, weights: KnownWeights): void {
   const cause = board.resetCause();
   const leftBootDrive = cause === 'request' && board.resetDetail() === REQUEST_DETAIL.bootDrive;
-  if (cause !== 'power-on' && !leftBootDrive) return;
-  weights.stepAfterG = toldAfterG(weights);
-  weights.unweighed ||= !weights.handled;
+  const isUnknown = cause === 'power-on' || leftBootDrive || weights.unweighedStarts > 0;
+  if (isUnknown) weights.stepAfterG = toldAfterG(weights);
+  if (isUnknown && !weights.handled) weights.unweighedStarts = Number.POSITIVE_INFINITY;
+  else weights.unweighedStarts = Math.max(1, weights.unweighedStarts);
 }
 
 /** A probe whose curve is lost has no temperature: the alarm stands until it is told again, which is a start. */

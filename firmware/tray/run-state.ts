@@ -46,10 +46,11 @@ export interface KnownWeights {
    */
   handled: boolean;
   /**
-   * What the tray lost or got while nobody weighed it is still to be told: the board had no power for a time, no hand on the
-   * tray as that went; or its scale trembles, or has only just begun to weigh again.
+   * Starts since the tray was weighed last: what it lost or got since is still to be told. Infinite where nobody knows for how
+   * long that is: the board had no power for a time, no hand on the tray as that went, or started again before it weighed it;
+   * or its scale trembles, or has only just begun to weigh again.
    */
-  unweighed: boolean;
+  unweighedStarts: number;
   /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */
   shiftG: number;
   /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
@@ -175,7 +176,7 @@ export function emptyRunState(): RunState {
       plantsG: 0,
       settledG: Number.NaN,
       handled: false,
-      unweighed: false,
+      unweighedStarts: 0,
       shiftG: 0,
       stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),

@@ -151,18 +151,28 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
     file: 'firmware/tray/open.ts',
-    find: 'weights.unweighed ||= !weights.handled;',
-    replace: '',
+    find: "cause === 'power-on' || leftBootDrive || weights",
+    replace: 'leftBootDrive || weights',
     foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
   },
   {
     sentence: 'Nor by a second start that comes before the scale has weighed.',
     file: 'firmware/tray/checkpoint.ts',
-    find: "  ['weights', 'unweighed'],\n",
+    find: "  ['weights', 'unweighedStarts'],\n",
     replace: '',
     foundBy: {
       file: TWICE,
       test: 'has dried in a power cut, though the board starts twice more before',
+    },
+  },
+  {
+    sentence: 'How long a board hung that starts again before it has weighed, nobody knows.',
+    file: 'firmware/tray/open.ts',
+    find: ' || weights.unweighedStarts > 0',
+    replace: '',
+    foundBy: {
+      file: TWICE,
+      test: 'is as dry as a cloth drew it meanwhile, once the weight that was put on it is taken off',
     },
   },
   {

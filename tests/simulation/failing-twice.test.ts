@@ -45,3 +45,21 @@ describe('a tray that nobody could weigh for hours', () => {
     },
   );
 });
+
+describe('a tray whose board hangs, and starts again and again before it has weighed it', () => {
+  it('is as dry as a cloth drew it meanwhile, once the weight that was put on it is taken off', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(35 * MINUTE_MS);
+    bench.fault('board-hung', true, 15 * MINUTE_MS);
+    bench.run(12 * MINUTE_MS);
+    bench.hand.leaveInTray(477);
+    bench.run(8 * MINUTE_MS);
+    bench.hand.clearTray();
+    bench.run(HOUR_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+    expectToldTruly(grower);
+  });
+});

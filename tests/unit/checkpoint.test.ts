@@ -45,7 +45,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       shiftG: anyNumber,
       settledG: anyNumber,
       handled: fc.boolean(),
-      unweighed: fc.boolean(),
+      unweighedStarts: anyNumber,
       stepsG: fc
         .array(anyNumber, { minLength: steps, maxLength: steps })
         .map((all) => Float64Array.from(all)),

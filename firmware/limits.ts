@@ -214,6 +214,8 @@ export const WEIGHT_LIMITS = {
    */
   goesMostG: 200,
   lostUnseenMs: 10 * MINUTE_MS,
+  /** What came while nobody weighed the tray, and shows by nothing, is taken off again sooner: within a day. */
+  hidesMs: DAY_MS,
   /**
    * A mat at rest is as warm as the tray on it, or colder by a third of what the room is, on a bare shelf. A tray that dried
    * for a day was warmer than its room by no more than a lamp makes it: one this much warmer than the mat is not on it, two

@@ -75,7 +75,7 @@ function fallsOnGPerMs(
 /** What a hand did, by the weight at which it left the tray. */
 export function changeBy(
   ledger: Ledger,
-  { beforeG, unseenMs, sinceMs }: Hand,
+  { beforeG, unseenMs, sinceMs, hidesG }: Hand,
   restG: number,
   input: WeightInput,
 ): Change {
@@ -88,6 +88,7 @@ export function changeBy(
     losesGPerMs: input.losesGPerMs,
     reckonedG: unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * unseenMs : 0,
     handMs: input.uptimeMs - sinceMs,
+    hidesG: unseenMs > 0 ? 0 : hidesG,
     isMatBare: hadNoHeat(unseenMs, sinceMs) && input.matColderK > LIMITS.bareMatK,
   };
 }

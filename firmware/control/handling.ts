@@ -25,8 +25,9 @@ export interface Hand {
   readonly lastG: number;
   readonly jerkedG: number;
   readonly jerked: boolean;
-  /** For how long nobody had weighed the tray before, ms. */
+  /** For how long nobody had weighed the tray before, ms; and what it may have lost lately that a thing hides, g. */
   readonly unseenMs: number;
+  readonly hidesG: number;
   /** Its weight while the scale trembles; null while it does not. */
   readonly trembling: Trembling | null;
   /** How fast the tray dries, g/ms: by what was known before, then as it is seen meanwhile. */
@@ -184,6 +185,7 @@ export function nextHand(
     jerkedG,
     jerked: along.jerked || along.jerkG !== 0,
     unseenMs: along.unseenMs,
+    hidesG: before.hidesG,
     trembling: along.trembling,
     driesGPerMs: along.driesGPerMs,
     wentMs,
@@ -209,6 +211,7 @@ export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPe
     jerkedG: hand.jerkedG,
     jerked: hand.jerked,
     unseenMs: hand.unseenMs,
+    hidesG: hand.hidesG,
     trembling: hand.trembling,
     driesGPerMs: hand.driesGPerMs,
     wentMs: hand.wentMs,

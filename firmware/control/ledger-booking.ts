@@ -26,6 +26,7 @@ import {
   foundOther,
   foundWithin,
   foundWithLoss,
+  hidLoss,
   replacedUnseen,
 } from './ledger-unseen';
 
@@ -85,7 +86,9 @@ function withFall(
     if (restG < -matchG(-stepG) && hasStoodInFlood(ledger, { ...change, stepG: restG }, possible))
       return [...without(ledger, things), entry('water', restG)];
   }
-  return foundWithLoss(ledger, change, possible) ?? [...ledger, entry('off')];
+  const wasThing = foundWithLoss(ledger, change, possible);
+  if (wasThing !== null) return wasThing;
+  return hidLoss(ledger, change, possible) ? ledger : [...ledger, entry('off')];
 }
 
 /** What was taken off before, water, or a thing: the tray, which is there, weighs more. `entry` makes a step of it. */

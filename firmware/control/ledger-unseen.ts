@@ -178,6 +178,55 @@ export function foundWithLoss(
   return canBe ? without(ledger, [water]) : null;
 }
 
+/** What the tray lost while nobody weighed it, and a thing that came meanwhile may hide. */
+export interface Hidden {
+  /** At most, g. */
+  readonly mostG: number;
+  /** Uptime as it was weighed again, ms. */
+  readonly atMs: number;
+}
+
+/**
+ * What a tray may hide that was found at `uptimeMs` after so long in which nobody weighed it, and what it hid already; null
+ * where it cannot have lost as much as a thing that is told from a lid weighs.
+ */
+export function hiddenSince(
+  before: Hidden | null,
+  unseenMs: number,
+  {
+    capacityG,
+    dryG,
+    losesGPerMs,
+    uptimeMs: atMs,
+  }: Possible & Pick<Change, 'losesGPerMs' | 'uptimeMs'>,
+): Hidden | null {
+  if (unseenMs < LIMITS.lostUnseenMs) return before;
+  if (unseenMs === Number.POSITIVE_INFINITY) return { mostG: unseenMs, atMs };
+  const driesG = driedShare(unseenMs) * (capacityG - dryG) + losesGPerMs * unseenMs;
+  const drawnG = LIMITS.drawnMostGPerH * (unseenMs / HOUR_MS);
+  return { mostG: hiddenG(before, atMs) + Math.max(driesG, drawnG), atMs };
+}
+
+/** Most that it may hide now, g; 0 where nothing. */
+export function hiddenG(hidden: Hidden | null, uptimeMs: number): number {
+  if (hidden === null || uptimeMs - hidden.atMs > LIMITS.hidesMs) return 0;
+  return hidden.mostG;
+}
+
+/**
+ * What is taken off a tray soon after a time in which nobody weighed it came in that time, and hid what the tray had dried by,
+ * where it weighs more than is taken off a tray, and no more than that may have lost; but not where another was found. In
+ * doubt the tray is the drier.
+ */
+export function hidLoss(
+  ledger: Ledger,
+  { stepG, waterG, hidesG }: Change,
+  { dryG }: Possible,
+): boolean {
+  if (ledger.some(({ found }) => found !== undefined)) return false;
+  return -stepG > LIMITS.goesMostG && -stepG <= hidesG && waterG + stepG >= dryG;
+}
+
 type FoundStep = Step & { readonly found: Found };
 
 /** What passed for water as it was found last. */

@@ -127,6 +127,8 @@ export interface Change {
   readonly reckonedG: number;
   /** For how long the hand was there that did it, ms. */
   readonly handMs: number;
+  /** Most that the tray lost, g, as nobody weighed it lately, and a thing that came then may hide; 0 where none may. */
+  readonly hidesG: number;
   /** It was found so after a power cut, and the mat is too cold to have had the tray on it all the while. */
   readonly isMatBare: boolean;
 }

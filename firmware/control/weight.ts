@@ -27,6 +27,7 @@ import {
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
+import { type Hidden, hiddenG, hiddenSince } from './ledger-unseen';
 import { meanShare, movesTrembling } from './trembling';
 
 export interface WeightState {
@@ -40,6 +41,8 @@ export interface WeightState {
    * silent as that came, minus infinity after a power cut; null while it is weighed.
    */
   readonly unseenSinceMs: number | null;
+  /** What the tray may have lost lately while nobody weighed it, hidden by a thing; null where nothing. */
+  readonly hidden: Hidden | null;
 }
 
 /** Nothing known of the weight yet, and nothing missing. */
@@ -48,11 +51,12 @@ export const NO_WEIGHT: WeightState = {
   settledG: Number.NaN,
   hand: null,
   unseenSinceMs: null,
+  hidden: null,
 };
 
 /** As it was before a start, at 0 of uptime; `unseenSinceMs` as in `WeightState`. */
 export function weightBefore(ledger: Ledger, settledG: number, unseenSinceMs: number): WeightState {
-  return { ledger, settledG, hand: null, unseenSinceMs };
+  return { ledger, settledG, hand: null, unseenSinceMs, hidden: null };
 }
 
 export interface WeightInput extends Possible {
@@ -142,6 +146,7 @@ export function rescaledWeight(state: WeightState, factor: number): WeightState 
     settledG: settledG * factor,
     hand: null,
     unseenSinceMs: state.unseenSinceMs,
+    hidden: state.hidden && { ...state.hidden, mostG: state.hidden.mostG * factor },
   };
 }
 
@@ -151,7 +156,7 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   const { unseenSinceMs } = state;
   if (unseenSinceMs === null) return weighed(state, 0, input);
   const unseenMs = unseenFor(unseenSinceMs, input.uptimeMs);
-  return weighed(seenAgain(state, unseenMs, input.grams), unseenMs, input);
+  return weighed(seenAgain(state, unseenMs, input), unseenMs, input);
 }
 
 /** A scale that could not say from a start of the board on had failed before it, for all that is known: nobody knows when. */
@@ -161,13 +166,15 @@ function unseenFor(sinceMs: number, uptimeMs: number): number {
 }
 
 /** The state of a tray that can be weighed, after so long in which it could not, ms. */
-function seenAgain(state: WeightState, unseenMs: number, grams: number): WeightState {
+function seenAgain(state: WeightState, unseenMs: number, input: WeightInput): WeightState {
   const { hand } = state;
   const ledger =
-    unseenMs === Number.POSITIVE_INFINITY ? weighedAgain(state.ledger, grams) : state.ledger;
+    unseenMs === Number.POSITIVE_INFINITY ? weighedAgain(state.ledger, input.grams) : state.ledger;
+  const hidden = hiddenSince(state.hidden, unseenMs, input);
+  const hidesG = hiddenG(hidden, input.uptimeMs);
   // What was found before, and does not stand yet, nobody had weighed for longer.
-  const seen = hand && { ...hand, unseenMs: hand.unseenMs + unseenMs };
-  return { ...state, ledger, hand: seen, unseenSinceMs: null };
+  const seen = hand && { ...hand, unseenMs: hand.unseenMs + unseenMs, hidesG };
+  return { ...state, ledger, hand: seen, unseenSinceMs: null, hidden };
 }
 
 function weighed(state: WeightState, unseenMs: number, input: WeightInput): WeightState {
@@ -199,6 +206,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         jerkedG: jerked || isJump(input, LIMITS.jerkG) ? moved : 0,
         jerked,
         unseenMs,
+        hidesG: hiddenG(state.hidden, uptimeMs),
         trembling: trembles ? movesTrembling(input, beforeG) : null,
         driesGPerMs: input.driesGPerMs,
         wentMs: null,
@@ -214,17 +222,23 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
       settledG: state.settledG + moved * meanShare(input.dtMs),
       hand: null,
       unseenSinceMs: null,
+      hidden: state.hidden,
     };
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
-  return followed(state.ledger, moved, input);
+  return followed(state.ledger, moved, input, state.hidden);
 }
 
 /** At rest, `moved` by less than any hand does: it dries, drains, or fills. */
-function followed(ledger: Ledger, moved: number, input: WeightInput): WeightState {
+function followed(
+  ledger: Ledger,
+  moved: number,
+  input: WeightInput,
+  hidden: Hidden | null,
+): WeightState {
   const { grams, uptimeMs } = input;
   const filling = withFilling(ledger, moved, grams, uptimeMs);
-  return settled(withDrained(filling, grams, input, uptimeMs), grams, input);
+  return settled(withDrained(filling, grams, input, uptimeMs), grams, input, hidden);
 }
 
 /** The weight goes by more than `mostG` a second, as no water does; on a scale that trembles nobody can tell. */
@@ -233,10 +247,15 @@ function isJump({ roseG, noisyG, dtMs }: WeightInput, mostG: number): boolean {
 }
 
 /** At rest at `grams`: what has run off by now, or has not, tells what an earlier step was. */
-function settled(before: Ledger, grams: number, input: WeightInput): WeightState {
+function settled(
+  before: Ledger,
+  grams: number,
+  input: WeightInput,
+  hidden: Hidden | null,
+): WeightState {
   const stood = withStanding(before, grams, input, input.uptimeMs);
   const ledger = withFloodGone(stood, grams - foreignG(stood), input, input.uptimeMs);
-  return { ledger, settledG: grams, hand: null, unseenSinceMs: null };
+  return { ledger, settledG: grams, hand: null, unseenSinceMs: null, hidden };
 }
 
 /** A tray that nobody can weigh dries on as it usually does: what it has lost when it is weighed again is no thing taken off. */
@@ -249,11 +268,11 @@ function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightI
 }
 
 function handled(
-  { settledG, unseenSinceMs }: WeightState,
+  { settledG, unseenSinceMs, hidden }: WeightState,
   ledger: Ledger,
   hand: Hand,
 ): WeightState {
-  return { ledger, settledG, hand, unseenSinceMs };
+  return { ledger, settledG, hand, unseenSinceMs, hidden };
 }
 
 function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {
@@ -284,10 +303,10 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
   const restG = next.restG ?? grams;
   // What begins to move, and comes to as little as a settled weight may, was none.
   if (!hand.jerked && Math.abs(restG - hand.beforeG) <= LIMITS.handlingG) {
-    return followed(known, restG - hand.beforeG, input);
+    return followed(known, restG - hand.beforeG, input, state.hidden);
   }
   const flowed = withFlow(known, next, restG, input);
-  if (flowed !== null) return settled(flowed, grams, input);
+  if (flowed !== null) return settled(flowed, grams, input, state.hidden);
   // What the weight did since the hand left is drying, and no part of the step.
   const ledger = bookHand(known, next, restG, input);
   return { ...state, ledger, settledG: grams, hand: null };

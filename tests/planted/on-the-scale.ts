@@ -156,6 +156,17 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
   },
   {
+    sentence:
+      'Nor is what came meanwhile, and goes as that is over, a thing that is missing since.',
+    file: 'firmware/control/ledger-booking.ts',
+    find: 'return hidLoss(ledger, change, possible) ? ledger : [',
+    replace: 'return [',
+    foundBy: {
+      file: UNWEIGHED,
+      test: 'is told as dry as it is once the weight is taken off, hours later',
+    },
+  },
+  {
     sentence: 'Nor by a second start that comes before the scale has weighed.',
     file: 'firmware/tray/checkpoint.ts',
     find: "  ['weights', 'unweighedStarts'],\n",

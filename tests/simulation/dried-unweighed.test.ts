@@ -180,6 +180,24 @@ describe('a tray that a cloth drew dry in a power cut, with a weight put on it m
   );
 });
 
+describe('a tray that a cloth drew by more than a weight weighs which was put on it in a power cut', () => {
+  it('is told as dry as it is once the weight is taken off, hours later', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('mains-cut', true, 4 * HOUR_MS);
+    bench.fault('wick', true, 3 * HOUR_MS);
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(1_316);
+    bench.run(5 * HOUR_MS);
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.3);
+    expectToldTruly(grower);
+    runToDose(grower, DAY_MS);
+  });
+});
+
 describe('a weight taken off a tray that nobody can weigh', () => {
   it('is known to be gone, though a cloth drew on the tray for minutes as the scale fell silent', () => {
     const grower = wateredTray();

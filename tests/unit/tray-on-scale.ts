@@ -19,6 +19,7 @@ export const SEEN_AT_ONCE = {
   unseenMs: 0,
   losesGPerMs: 0,
   reckonedG: 0,
+  hidesG: 0,
   isMatBare: false,
   handMs: 0,
 } as const;

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { thingOnG } from '../../firmware/control/ledger';
 import { isAway } from '../../firmware/control/weight';
 import { HOUR_MS } from '../../shared/units/time';
-import { TRAY, TrayOnScale } from './tray-on-scale';
+import { QUIET_S, TRAY, TrayOnScale } from './tray-on-scale';
 
 /** What a cloth drew out of the tray while the power was cut, and a thing that was put on it meanwhile, g. */
 const LOST_G = 370;
@@ -207,6 +207,51 @@ describe('a thing that was put on the tray while the scale was silent', () => {
     tray.byHand(-450);
     expect(tray.state.ledger).toMatchObject([{ kind: 'off' }]);
     expect(tray.waterG).toBeCloseTo(4_000 - 0.3 * 4, 6);
+  });
+});
+
+describe('what is taken off a tray that dried by a little while nobody could weigh it', () => {
+  const COVER_G = 190;
+  const THING_G = 600;
+
+  it('came meanwhile, and hid what the tray had dried by, where it is more than is taken off a tray', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.cutOff(-100);
+    tray.rest(3_600);
+    tray.byHand(-THING_G);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(3_900 - THING_G, 6);
+  });
+
+  it('was on it before, where it is as little as a cover weighs', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.cutOff(-100);
+    tray.byHand(-COVER_G);
+    expect(tray.waterG).toBeCloseTo(3_900, 6);
+  });
+
+  it('was on it before, where the tray cannot have lost as much meanwhile', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.unweighed(0.3, 4);
+    tray.rest(QUIET_S);
+    tray.byHand(-THING_G);
+    expect(tray.state.ledger).toMatchObject([{ kind: 'off' }]);
+  });
+
+  it('was on it before, where that is days ago', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.cutOff(-100);
+    tray.rest(25 * 3_600);
+    tray.byHand(-THING_G);
+    expect(tray.state.ledger).toMatchObject([{ kind: 'off' }]);
+  });
+
+  it('is the thing that had stood there before, where one did', () => {
+    const tray = new TrayOnScale(4_400);
+    tray.byHand(THING_G);
+    tray.cutOff(-100);
+    tray.byHand(-THING_G);
+    expect(tray.waterG).toBeCloseTo(4_300, 6);
   });
 });
 

@@ -27,7 +27,7 @@ import {
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
-import { type Hidden, hiddenG, hiddenSince } from './ledger-unseen';
+import { type Hidden, hiddenG, hiddenSince, unseenFor } from './ledger-unseen';
 import { meanShare, movesTrembling } from './trembling';
 
 export interface WeightState {
@@ -157,12 +157,6 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   if (unseenSinceMs === null) return weighed(state, 0, input);
   const unseenMs = unseenFor(unseenSinceMs, input.uptimeMs);
   return weighed(seenAgain(state, unseenMs, input), unseenMs, input);
-}
-
-/** A scale that could not say from a start of the board on had failed before it, for all that is known: nobody knows when. */
-function unseenFor(sinceMs: number, uptimeMs: number): number {
-  const fromStart = sinceMs <= 0 && uptimeMs > LIMITS.firstWeightMs;
-  return fromStart ? Number.POSITIVE_INFINITY : uptimeMs - sinceMs;
 }
 
 /** The state of a tray that can be weighed, after so long in which it could not, ms. */

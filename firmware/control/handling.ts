@@ -137,7 +137,7 @@ function wentSince(
   input: WeightInput,
 ): number | null {
   if (isTrayAway(ledger)) return null;
-  const { grams, uptimeMs, dryG } = input;
+  const { grams, uptimeMs, dryG, losesGPerMs } = input;
   const waterG = beforeG - foreignG(ledger);
   if (wentMs === null) {
     // What nobody weighed may have dried; and what runs out goes by itself.
@@ -147,7 +147,8 @@ function wentSince(
     if (!tooMuch && !isAbsent(ledger, grams, dryG)) return null;
   }
   const sinceMs = wentMs ?? uptimeMs;
-  return mayBeBack(ledger, grams, waterG, input, uptimeMs - sinceMs) ? null : sinceMs;
+  const beside = { awayMs: uptimeMs - sinceMs, losesGPerMs };
+  return mayBeBack(ledger, grams, waterG, input, beside) ? null : sinceMs;
 }
 
 const isSame = (a: number, b: number): boolean => Math.abs(a - b) <= matchG(b);

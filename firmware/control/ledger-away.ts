@@ -17,6 +17,12 @@ import {
 } from './ledger';
 import { driedShare } from './ledger-unseen';
 
+/** For how long a tray was beside the scale, ms; and what it lost as it went, or as it comes back, g/ms. */
+interface Beside {
+  readonly awayMs: number;
+  readonly losesGPerMs: number;
+}
+
 /** What a tray may have dried by, as a share of its water, in so long beside the scale. */
 function awayDriedShare(awayMs: number): number {
   return Math.min(LIMITS.awayDriedShare + driedShare(awayMs), LIMITS.awayDriedMostShare);
@@ -48,17 +54,27 @@ export function isMoreThanGoes(
 }
 
 /**
+ * What a cloth over its rim draws on from a tray of `waterG` beside the scale, g, where it was seen to draw as the tray went:
+ * a fall that no evaporation reaches, of what the wool holds. A flood that runs off ends, and a leak takes no more than that.
+ */
+function drawnBesideG(waterG: number, capacityG: number, { awayMs, losesGPerMs }: Beside): number {
+  const isDrawn = losesGPerMs > LIMITS.fallingG / LIMITS.fallingMs;
+  return isDrawn && capacityG - waterG > LIMITS.matchG ? losesGPerMs * awayMs : 0;
+}
+
+/**
  * The least that a tray of `waterG` with its water may weigh after so long beside the scale, g, where what was poured on it,
  * or may stand on it, is `lessG` and went: no water dries that it did not hold, nor does it weigh less than dry, without
  * plants.
  */
-function leastBackG(waterG: number, holds: Possible, awayMs: number, lessG: number): number {
+function leastBackG(waterG: number, holds: Possible, beside: Beside, lessG: number): number {
   const { capacityG, dryG, plantsG } = holds;
   // What it had above its capacity runs off there, all of it or not yet; and what went of that is no loss besides.
   const heldG = Math.min(waterG - lessG, capacityG);
   const bareG = dryG - plantsG;
-  const driedG = awayDriedShare(awayMs) * (capacityG - dryG);
-  return Math.max(heldG - driedG, bareG - matchG(bareG));
+  const driedG = awayDriedShare(beside.awayMs) * (capacityG - dryG);
+  const drawnG = drawnBesideG(waterG, capacityG, beside);
+  return Math.max(heldG - driedG - drawnG, bareG - matchG(bareG));
 }
 
 /**
@@ -71,7 +87,7 @@ function mayGoG(ledger: Ledger, { capacityG }: Possible): number {
 }
 
 /**
- * Whether what stands there, `grams`, is not too light to be a tray of `waterG` that was lifted off so long ago. Things on it
+ * Whether what stands there, `grams`, is not too light to be a tray of `waterG` that was so long beside the scale. Things on it
  * may have been taken off, and what was poured may have run out.
  */
 export function mayBeBack(
@@ -79,11 +95,11 @@ export function mayBeBack(
   grams: number,
   waterG: number,
   possible: Possible,
-  awayMs: number,
+  beside: Beside,
 ): boolean {
   const missingG = foreignG(ledger.filter(({ kind }) => kind !== 'on'));
   const lessG = mayGoG(ledger, possible) + sumG(mayHaveGone(ledger));
-  return grams - missingG >= leastBackG(waterG, asFarAsKnown(possible, waterG), awayMs, lessG);
+  return grams - missingG >= leastBackG(waterG, asFarAsKnown(possible, waterG), beside, lessG);
 }
 
 /**
@@ -112,15 +128,10 @@ export function stayedBeside(ledger: Ledger, leftG: number): Ledger | null {
  * beside the scale, or was water that ran out there: whichever leaves it more as it went, a gain being harder to believe than a loss.
  * What was taken for water may have been a thing, if nothing else fits. Null when it is something else.
  */
-function withTrayBack(
-  ledger: Ledger,
-  afterG: number,
-  waterG: number,
-  possible: Possible,
-  uptimeMs: number,
-): Ledger | null {
+function withTrayBack(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
+  const { afterG, waterG } = change;
   const went = wentAs(ledger);
-  const awayMs = awayFor(ledger, uptimeMs);
+  const beside = besideFor(ledger, change);
   const holds = asFarAsKnown(possible, waterG);
   const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
   const heldG = Math.min(waterG, holds.capacityG);
@@ -131,7 +142,7 @@ function withTrayBack(
     return gainedG > LIMITS.matchG ? gainedG * LIMITS.gainedUnseenTimes : Math.abs(gainedG);
   };
   const canBe = (rest: Ledger, lessG: number): boolean =>
-    standsG(rest) >= leastBackG(waterG, holds, awayMs, lessG) && standsG(rest) <= mostBackG;
+    standsG(rest) >= leastBackG(waterG, holds, beside, lessG) && standsG(rest) <= mostBackG;
   const asItWent = went === undefined ? ledger : asLeftBy(ledger, went, holds);
   const nearest = (all: readonly Ledger[]): Ledger | null => {
     const [first, ...others] = all.filter((rest) => canBe(rest, 0));
@@ -140,8 +151,8 @@ function withTrayBack(
   };
   const stayed = went === undefined ? null : stayedBeside(before(ledger, went), went.afterG);
   const cleared = withoutThings(asItWent, []);
-  const beside = withoutThings(asItWent, stayed ?? []);
-  const near = nearest([asItWent, beside, cleared]);
+  const left = withoutThings(asItWent, stayed ?? []);
+  const near = nearest([asItWent, left, cleared]);
   if (near !== null) {
     // In doubt it has dried by more.
     const drier = lackingNoOther(near, asItWent);
@@ -153,7 +164,7 @@ function withTrayBack(
   const gone = mayHaveGone(ledger);
   const stoodG = sumG(gone);
   if (stoodG === 0) return null;
-  return withTrayBack(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
+  return withTrayBack(without(ledger, gone), { ...change, waterG: waterG - stoodG }, possible);
 }
 
 const withoutThings = (ledger: Ledger, stay: Ledger): Ledger =>
@@ -180,20 +191,22 @@ const asKnownBack = (step: Step): Step =>
  */
 export function withTrayAndGain(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
   const { afterG, waterG, uptimeMs } = change;
-  const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs)?.map(asKnownBack);
+  const there = withTrayBack(ledger, change, possible)?.map(asKnownBack);
   if (there === undefined) return null;
   const stepG = afterG - foreignG(there) - waterG;
   if (stepG <= LIMITS.matchG) return there;
-  const moreG =
-    waterG - leastBackG(waterG, asFarAsKnown(possible, waterG), awayFor(ledger, uptimeMs), 0);
+  const holds = asFarAsKnown(possible, waterG);
+  const moreG = waterG - leastBackG(waterG, holds, besideFor(ledger, change), 0);
   return [...there, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: { moreG, lessG: 0 } }];
 }
 
 const wentAs = (ledger: Ledger): Step | undefined => ledger.find(({ kind }) => kind === 'tray');
 
-/** For how long the tray has been off the scale, ms; 0 where it never was. */
-const awayFor = (ledger: Ledger, uptimeMs: number): number =>
-  uptimeMs - (wentAs(ledger)?.atMs ?? uptimeMs);
+/** For so long the tray has been off the scale; not at all where it never was. */
+const besideFor = (ledger: Ledger, { uptimeMs, losesGPerMs }: Change): Beside => ({
+  awayMs: uptimeMs - (wentAs(ledger)?.atMs ?? uptimeMs),
+  losesGPerMs,
+});
 
 const before = (ledger: Ledger, step: Step): Ledger => ledger.slice(0, ledger.indexOf(step));
 

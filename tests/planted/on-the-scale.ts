@@ -271,6 +271,16 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'A cloth that drew from a tray as it went draws on beside the scale.',
+    file: 'firmware/control/ledger-away.ts',
+    find: 'capacityG - waterG > LIMITS.matchG ? losesGPerMs * awayMs : 0;',
+    replace: 'capacityG - waterG > LIMITS.matchG ? 0 * awayMs : 0;',
+    foundBy: {
+      file: BACK,
+      test: 'comes back as dry as the cloth has drawn it in five hours beside its scale: it is no other thing',
+    },
+  },
+  {
     sentence: 'A weight beside a tray that goes with another in it is no tray.',
     file: 'firmware/control/ledger-booking.ts',
     find: 'const beside = stayedBeside(ledger, besideG);',

@@ -103,6 +103,23 @@ describe('a tray that dries beside its scale after a weight was taken from it', 
   });
 });
 
+describe('a tray from which a cloth over the rim was seen to draw as it was taken off', () => {
+  it('comes back as dry as the cloth has drawn it in five hours beside its scale: it is no other thing', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(3 * HOUR_MS);
+    bench.fault('wick', true, 6 * HOUR_MS);
+    bench.run(HOUR_MS);
+    driesBeside(grower, 0, 5 * HOUR_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.5);
+    expectToldTruly(grower);
+    expect(grower.status().heat.heldBy).not.toBe('tray-off');
+    bench.hand.soak();
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a weight that is known to stand on a moist tray', () => {
   /** Told as a thing. */
   function loadedTray(): Grower {

@@ -37,6 +37,9 @@ export class Pins {
   #matAwayMs = 0;
   /** No scale could say so as the tray went. */
   #wentUnseen = false;
+  /** When a cloth drew from it last where it stood on the scale; and whether that was as the tray went, or shortly before. */
+  #drewAtMs = Number.NEGATIVE_INFINITY;
+  #drewAsItWent = false;
   /** The board had no power as the tray went. */
   #wentUnpowered = false;
   /** What stood there as the power came back may be the tray, dried meanwhile, for all a board can tell. */
@@ -169,6 +172,7 @@ export class Pins {
       this.#matAwayMs = 0;
       // As it stood there last: in a tub it takes up water at once.
       this.#wentG = plant.trayMassG;
+      if (faults.wrong.wickGPerS > 0) this.#drewAtMs = this.bench.nowMs;
       return;
     }
     if (this.#awayMs === 0) {
@@ -177,6 +181,7 @@ export class Pins {
       this.#mayHaveDried = false;
       this.#unseenMs = 0;
       this.#besideG = plant.weightG;
+      this.#drewAsItWent = this.bench.nowMs - this.#drewAtMs <= PROMISES.trayDrewMs;
     }
     this.#awayMs += stepMs;
     if (this.#wentUnseen) this.#unseenMs = Math.max(this.#unseenMs, this.#blindMs);
@@ -200,9 +205,11 @@ export class Pins {
     const shareOfWater =
       PROMISES.trayLostShare + PROMISES.trayLostSharePerH * (this.#awayMs / HOUR_MS);
     const lostG = Math.min(shareOfWater, PROMISES.trayLostMostShare) * wool.capacityG;
-    const drawnG = PROMISES.trayDrawnGPerH * (this.#unseenMs / HOUR_MS);
+    const unseenG = PROMISES.trayDrawnGPerH * (this.#unseenMs / HOUR_MS);
+    const drawnMs = this.#drewAsItWent ? this.#awayMs : 0;
+    const drawnG = PROMISES.trayDrawnGPerH * (drawnMs / HOUR_MS);
     const slackG = PROMISES.weighedShare * wool.capacityG;
-    const leastG = this.#wentG - leftInTrayG - Math.max(lostG, drawnG) - slackG;
+    const leastG = this.#wentG - leftInTrayG - Math.max(lostG + drawnG, unseenG) - slackG;
     const fullG = parameters.trayG + wool.dryG + grownG + leftInTrayG + this.#besideG;
     const mostG = fullG + (1 + PROMISES.overfullShare) * wool.capacityG + slackG;
     const dryG = parameters.trayG + wool.dryG;

@@ -37,6 +37,8 @@ export const PROMISES = {
   trayLostMostShare: 0.45,
   /** And more where no scale could say so as it went: what a cloth over its rim draws in so long as none could, g/h. */
   trayDrawnGPerH: 900,
+  /** And where a cloth was seen to draw as the tray went, or so shortly before: as much on beside the scale. */
+  trayDrewMs: 15 * MINUTE_MS,
   /**
    * After a power cut of unknown length the tray may have dried by all of its water; but a root zone so much warmer than the
    * mat, K, is that of a tray beside it, for any two probes.

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { thingOnG } from '../../firmware/control/ledger';
 import { isAway } from '../../firmware/control/weight';
+import { HOUR_MS, SECOND_MS } from '../../shared/units/time';
 import { QUIET_S, TRAY, TrayOnScale, unevenly } from './tray-on-scale';
 
 /** For ten minutes water runs off, 40 g in all. */
@@ -30,6 +31,23 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
       expect(tray.waterG).toBeCloseTo(waterG, 6);
       tray.byHand(goesG);
       expect(tray.waterG).toBeCloseTo(4_000, 6);
+    }
+  });
+
+  it('is back as light as a cloth may draw it beside the scale, where that was seen to draw as it went', () => {
+    for (const [wentG, losesGPerH, isBack] of [
+      [4_000, 540, true],
+      [4_000, 200, false],
+      // What it loses is its flood, and ends.
+      [4_590, 540, false],
+    ] as const) {
+      const tray = new TrayOnScale(wentG);
+      tray.losesGPerMs = losesGPerH / HOUR_MS;
+      tray.byHand(-wentG);
+      tray.rest((3 * HOUR_MS) / SECOND_MS);
+      tray.byHand(1_900);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(!isBack);
+      expect(tray.waterG).toBeCloseTo(isBack ? 1_900 : wentG, 6);
     }
   });
 

@@ -32,11 +32,15 @@ export function bookHand(ledger: Ledger, hand: Hand, restG: number, input: Weigh
 
 /**
  * Books what a hand did. A tray that it held beside the scale for as long as it takes a hand to be over has been away, and
- * is judged as one that comes back, whether or not the scale stood still meanwhile.
+ * is judged as one that comes back, whether or not the scale stood still meanwhile. So is one that it lifted for seconds and
+ * that comes back lighter by more than a lid weighs that stands on it: no tray loses that in a hand, but what was lifted may
+ * have been a thing in the place of one that dried beside it. In doubt the tray is the drier.
  */
 export function bookDone(ledger: Ledger, hand: Hand, change: Change, possible: Possible): Ledger {
   const { awayMs, wentMs, unseenMs } = hand;
-  const wasAway = awayMs >= LIMITS.quietMs && wentMs === null && unseenMs === 0;
+  const isLighter = awayMs > 0 && change.stepG < -LIMITS.goesMostG;
+  const wasOff = awayMs >= LIMITS.quietMs || isLighter;
+  const wasAway = wasOff && wentMs === null && unseenMs === 0;
   if (!wasAway || isTrayAway(ledger)) return book(ledger, change, possible);
   const { stepG, afterG, uptimeMs } = change;
   const away: Ledger = [...ledger, { kind: 'tray', stepG, afterG, atMs: uptimeMs - awayMs }];

@@ -281,6 +281,16 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'A tray that comes back for a weight in its place lacks no lid.',
+    file: 'firmware/control/hand-done.ts',
+    find: 'awayMs > 0 && change.stepG < -LIMITS.goesMostG;',
+    replace: 'awayMs > 0 && change.stepG < Number.NEGATIVE_INFINITY;',
+    foundBy: {
+      file: AWAY,
+      test: 'is no lid as the hand that takes it puts the tray back: dried by %d of its water, that is told as dry as it is',
+    },
+  },
+  {
     sentence: 'A weight beside a tray that goes with another in it is no tray.',
     file: 'firmware/control/ledger-booking.ts',
     find: 'const beside = stayedBeside(ledger, besideG);',

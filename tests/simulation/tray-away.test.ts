@@ -1,6 +1,6 @@
 /** A tray that is away is known to be, whatever stands in its place, and known again as it comes back. */
 import { describe, expect, it } from 'vitest';
-import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 import type { Grower } from './grower';
 import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
 import { expectToldTruly, trueDryBack } from './told-truly';
@@ -103,6 +103,30 @@ describe('a weight put in the place of a tray into which water had run, hours be
     expect(grower.status().heat.heldBy).toBe(null);
     expectToldTruly(grower);
   });
+});
+
+describe('a weight that stood in the place of a tray, and passed for it', () => {
+  it.each([0.07, 0.12])(
+    'is no lid as the hand that takes it puts the tray back: dried by %d of its water, that is told as dry as it is',
+    (driedShare) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      const { plant } = bench.rig;
+      bench.run(HOUR_MS);
+      const asItWentG = plant.trayMassG;
+      bench.hand.takeTray();
+      bench.run(10 * MINUTE_MS);
+      bench.hand.putWeight(asItWentG - 60);
+      bench.run(20 * HOUR_MS);
+      expect(grower.status().heat.heldBy).not.toBe('tray-off');
+      plant.wool.heldG = (1 - driedShare) * plant.wool.capacityG;
+      bench.hand.takeWeight();
+      bench.run(10 * SECOND_MS);
+      bench.hand.putTray();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
 });
 
 describe('a tray that hands hold beside its scale for an hour', () => {

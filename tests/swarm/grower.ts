@@ -49,6 +49,9 @@ export type Marked = 'tray' | 'tray-and-thing' | 'none';
 /** Less beside the tray is nothing that could be taken for it, g. */
 const THING_G = 50;
 
+/** What hands do in the same minute they do one after another: nothing comes on a scale in the moment in which something goes. */
+export const HANDS_APART_MS = 10_000;
+
 export class SwarmGrower {
   readonly link: GrowerAt<Bench>;
   /** What the tray weighed dry, g: noted on the tray. */
@@ -209,8 +212,11 @@ export class SwarmGrower {
   }
 
   #clear(): void {
-    this.bench.hand.takeJug();
-    this.bench.hand.clearTray();
+    const { hand, rig } = this.bench;
+    const stood = rig.plant.weightG + rig.plant.leftInTrayG > 0;
+    hand.takeJug();
+    hand.clearTray();
+    if (stood) this.pass(HANDS_APART_MS);
   }
 
   /** Nothing is wrong any more: hands, feed, lamp, lid and clock are as they should be. */

@@ -7,7 +7,7 @@ import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { judgeAnswers, judgeBounds, judgeKept, noteKept } from './account';
 import { isMishap, Mishaps } from './befall';
 import { Display } from './display';
-import { attempt, SwarmGrower } from './grower';
+import { attempt, HANDS_APART_MS, SwarmGrower } from './grower';
 import type { Outcome, Plan, PlanEvent } from './plan';
 import { shippedProfile } from './vary';
 import { LOOK_MS, Witness } from './witness';
@@ -25,8 +25,6 @@ const OUTINGS_MOST = 4;
 const OUTING_MS = 30 * MINUTE_MS;
 const CALM_MS = 40 * MINUTE_MS;
 const CALM_MOST_MS = 3 * HOUR_MS;
-/** What hands do in the same minute they do one after another: nothing comes on a scale in the moment in which something goes. */
-const HANDS_APART_MS = 10_000;
 /** Stages that a grower goes on to see the tray watered. */
 const ONWARDS_MOST = 3;
 

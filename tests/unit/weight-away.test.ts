@@ -51,6 +51,20 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     }
   });
 
+  it('lifted for seconds, and back lighter by more than a lid weighs that stands on it, has dried; by less, lacks its lid', () => {
+    for (const [lessG, waterG] of [
+      [250, 3_950],
+      [150, 4_200],
+    ] as const) {
+      const tray = new TrayOnScale(4_200);
+      for (let s = 0; s < 10; s++) tray.read(0, true);
+      tray.byHand(4_200 - lessG);
+      expect(tray.waterG).toBeCloseTo(waterG, 6);
+      tray.byHand(lessG);
+      expect(tray.waterG).toBeCloseTo(4_200, 6);
+    }
+  });
+
   it('is away when it is held up beside a weight that stands on the scale', () => {
     const tray = new TrayOnScale(4_500);
     tray.byHand(2_400);

@@ -16,12 +16,17 @@ export const WANTED = 300;
 /** Not translated: a run ends before it. */
 export const BREAKPOINT = 0xbe00;
 
-export interface State {
+interface Held {
   readonly registers: readonly number[];
   readonly flags: readonly boolean[];
 }
 
-export interface Ended extends State {
+export interface State extends Held {
+  /** Where it begins; at `START` unless said. */
+  readonly from?: number;
+}
+
+export interface Ended extends Held {
   readonly interruptsOff: boolean;
   readonly count: number;
   readonly cycles: number;
@@ -61,8 +66,8 @@ export function flash(image: Uint8Array): void {
   memory.flash.set(image);
 }
 
-const set = (on: ChipMemory, { registers, flags }: State): void => {
-  on.registers.set([...registers, START]);
+const set = (on: ChipMemory, { registers, flags, from = START }: State): void => {
+  on.registers.set([...registers, from]);
   on.flags.set(flags.map(Number));
   on.mask[0] = 0;
 };
@@ -98,6 +103,24 @@ export function translation(program: readonly number[]) {
   if (!isMadeAtStart(made)) return null;
   const executor = executing(made);
   return (before: State, cycles = 1): Ended => executed(executor, before, cycles);
+}
+
+/** How far those of one translation are from each other, in halfwords. */
+const APART = 4;
+
+/** Each of these alone, all in one translation; null for one that is not translated. */
+export function translationsOf(opcodes: readonly number[]) {
+  const places = opcodes.map((_, i) => START + 2 * APART * i);
+  const lone = opcodes.flatMap((code) => [code, ...new Array(APART - 1).fill(BREAKPOINT)]);
+  const made = new Translation(flashed(lone));
+  for (const place of places) for (let i = 0; i < WANTED; i += 1) made.want(place);
+  made.makeModule();
+  const executor = executing(made);
+  return places.map((from) =>
+    made.runAt.has((from - FLASH) / 2)
+      ? { from, run: (before: State) => executed(executor, before) }
+      : null,
+  );
 }
 
 /** What executes a translation in the memory of this test, and that memory. */

@@ -47,8 +47,8 @@ export default defineConfig({
     globalSetup: ['tests/global-setup.ts'],
     setupFiles: ['tests/equal-bytes.ts'],
     sequence: { sequencer: HeaviestFirst },
-    // One more than processors: tests wait for processes, browsers and servers of their own.
-    maxWorkers: availableParallelism() + 1,
+    // One more would fill the waits for browsers and servers, but each translates and builds for itself.
+    maxWorkers: availableParallelism(),
     // A worker goes from file to file and keeps what it has loaded, translated and built.
     pool: 'forks',
     isolate: false,

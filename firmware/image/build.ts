@@ -7,9 +7,9 @@ import { bundleScript } from './bundle';
 import { compileAll } from './compile';
 import { engineSources } from './engine';
 import { boardHeader } from './header';
+import { withKeptRealm } from './kept-realm';
 import { exclusively } from './lock';
 import { type ImagePaths, imagePaths } from './paths';
-import { withFrozenRealm } from './realm';
 import { run } from './run';
 import {
   BYTECODE_TOOL_SOURCES,
@@ -105,7 +105,7 @@ async function link(paths: ImagePaths, xs: string, entry: string, name: string) 
   const linked = withBootStageCrc(new Uint8Array(await readFile(at('image.bin'))));
   const symbols = await readSymbols(elf);
   return {
-    bytes: withFrozenRealm(linked, symbols),
+    bytes: await withKeptRealm(linked, symbols, folder, paths),
     symbols,
     scriptBytes: Buffer.byteLength(script),
     elf,

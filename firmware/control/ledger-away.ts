@@ -80,10 +80,26 @@ function leastBackG(waterG: number, holds: Possible, beside: Beside, lessG: numb
 /**
  * What of the water in the ledger may go from a tray besides what it dries by, g: what was poured, for it may have been a thing;
  * of what came gently, as no thing does, what stands above a capacity that is known, and runs off: that is the tray's flood.
+ * Nothing goes of a soaking, nor of what came before it.
  */
-function mayGoG(ledger: Ledger, { capacityG }: Possible): number {
-  if (Number.isNaN(capacityG)) return pouredG(ledger);
-  return pouredG(ledger.filter(({ flowed, ranOff }) => !flowed || ranOff));
+function mayGoG(ledger: Ledger, possible: Possible): number {
+  if (Number.isNaN(possible.capacityG)) return pouredG(ledger);
+  const soakedAt = ledger.reduce((at, _, i) => (isSoaking(ledger, i, possible) ? i : at), -1);
+  return pouredG(ledger.slice(soakedAt + 1).filter(({ flowed, ranOff }) => !flowed || ranOff));
+}
+
+/**
+ * Whether the step at `i` is a soaking: water that filled much of the wool, and left the tray at its capacity, as near as that
+ * is known. Few things that large weigh just what a tray lacks; and had a thing been among what came before, the tray would
+ * stand above its capacity.
+ */
+function isSoaking(ledger: Ledger, i: number, { capacityG, dryG }: Possible): boolean {
+  const step = ledger[i];
+  if (step === undefined || !hasPoured(step) || step.ranOff) return false;
+  const nearG = LIMITS.standsShare * (capacityG - dryG);
+  const standsG = step.afterG - foreignG(ledger.slice(0, i));
+  const fillsMuch = LIMITS.soakingStandsShare * step.stepG >= nearG;
+  return fillsMuch && Math.abs(standsG - capacityG) <= nearG;
 }
 
 /**
@@ -159,7 +175,7 @@ function withTrayBack(ledger: Ledger, change: Change, possible: Possible): Ledge
     return canBe(drier, 0) ? nearest([asItWent, drier]) : near;
   }
   const drained = cleared.filter(({ kind }) => kind !== 'water');
-  if (canBe(drained, mayGoG(cleared, possible))) return drained;
+  if (canBe(drained, mayGoG(asItWent, possible))) return drained;
   // What may have gone unseen had not, and was taken off beside the scale.
   const gone = mayHaveGone(ledger);
   const stoodG = sumG(gone);

@@ -102,11 +102,21 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'Water that ran in gently goes from a tray beside its scale once.',
     file: 'firmware/control/ledger-away.ts',
-    find: 'pouredG(ledger.filter(({ flowed, ranOff }) => !flowed || ranOff))',
-    replace: 'pouredG(ledger)',
+    find: '.filter(({ flowed, ranOff }) => !flowed || ranOff)',
+    replace: '',
     foundBy: {
       file: AWAY,
       test: 'is no tray that lost that water: it ran off long ago',
+    },
+  },
+  {
+    sentence: 'What a tray was soaked with does not go from it beside its scale.',
+    file: 'firmware/control/ledger-away.ts',
+    find: 'return fillsMuch && Math.abs(standsG - capacityG) <= nearG;',
+    replace: 'return false;',
+    foundBy: {
+      file: AWAY,
+      test: 'is no tray that lost that water: the mat under it stays off, and the tray is known as it comes back',
     },
   },
   {

@@ -105,6 +105,33 @@ describe('a weight put in the place of a tray into which water had run, hours be
   });
 });
 
+describe('a weight in the place of a tray that was soaked by hand, and never marked so', () => {
+  it('is no tray that lost that water: the mat under it stays off, and the tray is known as it comes back', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    const { plant } = bench.rig;
+    bench.hand.takeTray();
+    bench.run(5 * HOUR_MS);
+    plant.wool.heldG -= 0.25 * plant.wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    const driedG = plant.trayMassG;
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(20 * MINUTE_MS);
+    bench.hand.putWeight(driedG);
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.hand.takeWeight();
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a weight that stood in the place of a tray, and passed for it', () => {
   it.each([0.07, 0.12])(
     'is no lid as the hand that takes it puts the tray back: dried by %d of its water, that is told as dry as it is',

@@ -360,6 +360,24 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     expect(tray.waterG).toBeCloseTo(1_190, 6);
   });
 
+  it.each([
+    ['filled it', [2_890], 1_690, false],
+    ['came before it was filled', [1_500, 1_390], 3_080, false],
+    ['did not fill it', [2_600], 1_690, true],
+    ['came before a little that filled it', [2_600, 290], 1_690, true],
+    ['came after it was filled', [2_890, 150], 4_580, true],
+  ] as const)(
+    'may be what weighs less by what was poured, as by a thing, but for a soaking and what came before: what %s',
+    (_, poured, backG, isBack) => {
+      const tray = new TrayOnScale(1_700);
+      for (const g of poured) tray.byHand(g);
+      expect(tray.waterG).toBeCloseTo(tray.grams, 6);
+      tray.byHand(-tray.grams);
+      tray.byHand(backG);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(!isBack);
+    },
+  );
+
   it('is not made of a weight that stands there while the tray is away', () => {
     const tray = new TrayOnScale(4_200);
     tray.byHand(-4_200);

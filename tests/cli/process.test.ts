@@ -1,4 +1,4 @@
-/** The whole job, with the built program in one process and the bench in another; and its journals. */
+/** The whole job with the bench in a process of its own, and what the built program is by itself; and its journals. */
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';

@@ -53,9 +53,6 @@ export interface RunOptions extends RunHereOptions {
   readonly start?: () => unknown;
 }
 
-/** Either way to run a command to its end. */
-export type Run = (words: readonly string[], options?: RunHereOptions) => Promise<Ended>;
-
 /** A line of a stack trace, or the name of one of Node's own files. */
 const TRACE = /^\s+at .+:\d+:\d+\)?$|node:internal|^Uncaught/m;
 

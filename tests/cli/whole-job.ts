@@ -1,13 +1,20 @@
 /**
  * The whole job by the program, every command of it, against a bench that it reaches by a line: the same whatever
- * runs on the bench, by whichever door it is reached, and whether or not program and bench have processes of their own.
+ * runs on the bench, by whichever door it is reached, and whether or not the bench has a process of its own. Commands
+ * in processes of their own are held by `results.test.ts`, one for each noun.
  */
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { HOUR_S, MINUTE_S } from '../../shared/units/time';
-import { json, type ProcessBench, type Program, type Run, unwrapped } from './program';
-import { commandOf } from './shapes';
+import {
+  type Ended,
+  json,
+  type ProcessBench,
+  type Program,
+  type RunHereOptions,
+  unwrapped,
+} from './program';
 
 const PEPPER = 'shared/crops/pepper.yaml';
 const LETTUCE = 'shared/crops/lettuce.yaml';
@@ -22,10 +29,7 @@ export interface Way {
   /** What `bench start` is told besides; asked when the program is there. */
   readonly words: (program: Program) => readonly string[];
   readonly port: (bench: ProcessBench) => string;
-  /**
-   * Whether bench and commands are in the test's own process: enough where the way alone is another. Else the bench
-   * has a process of its own, and the first command of each noun, of which the built program has a part by itself.
-   */
+  /** Whether the bench is in the test's own process: enough where the way alone is another. Else it has one of its own. */
   readonly here: boolean;
   readonly skipped: boolean;
   /** How long one step may take, real time. */
@@ -52,14 +56,8 @@ export function wholeJob(
       await bench.wait(60);
     }, limitMs);
 
-    /** Nouns of which a command has had a process. */
-    const begun = new Set<string>();
-    const run: Run = (words, options) => {
-      const [noun = ''] = (commandOf(words) ?? '').split(' ');
-      if (here || begun.has(noun)) return program().runHere(words, options);
-      begun.add(noun);
-      return program().run(words, options);
-    };
+    const run = (words: readonly string[], options?: RunHereOptions): Promise<Ended> =>
+      program().runHere(words, options);
     const trayward = (...words: string[]) => run(['--port', port, ...words]);
     /** Calibrates the scale; the hand does what it is told. */
     const calibrate = (weight: string, massG: number) =>

@@ -8,6 +8,8 @@ import { json, type ProcessBench, Program, unwrapped } from './program';
 import { IMAGE, UpdateFolder } from './update-folder';
 
 const folder = new UpdateFolder();
+/** A board that is away for its image does not answer, which is waited out in full. */
+const HURRIED = { TRAYWARD_TIMEOUT_FACTOR: '0.1' };
 
 describe('an update that is cut', () => {
   let program: Program;
@@ -40,7 +42,7 @@ describe('an update that is cut', () => {
       folder.image,
     ],
   ];
-  const again = async () => json(await program.runHere(words())).result;
+  const again = async () => json(await program.runHere(words(), { env: HURRIED })).result;
 
   it('is not begun where its drive would be looked for in another place', async () => {
     const said = await program.runHere([...words(), '--to', folder.at('elsewhere')]);

@@ -18,7 +18,7 @@ import { askBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest } from '../../firmware/bench/server/door';
 import type { BenchState } from '../../firmware/bench/state';
 import { onceARun } from '../once';
-import { misfitOfLine } from './shapes';
+import { commandOf, misfitOfLine } from './shapes';
 import { runIn, worldOf } from './worlds';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
@@ -107,6 +107,8 @@ export class Program {
   /** Where it keeps and looks for everything: no test meets the real home, or another's bench. */
   readonly home = mkdtempSync(join(tmpdir(), 'trayward-process-'));
   private readonly benches: ProcessBench[] = [];
+  /** Nouns of which a command has had a process of its own. */
+  readonly #begun = new Set<string>();
   /** How many commands are running in this process. */
   private here = 0;
 
@@ -164,6 +166,14 @@ export class Program {
   ): Promise<Ended> {
     const world = this.#worldHere(options);
     return inForm(words, await this.#isHere(() => runIn(world, words, doing(deeds))));
+  }
+
+  /** `run` for the first command of each noun, of which the built program has a part by itself; `runHere` for the others. */
+  async runByNoun(words: readonly string[], options: RunHereOptions = {}): Promise<Ended> {
+    const [noun = ''] = (commandOf(words) ?? '').split(' ');
+    if (this.#begun.has(noun)) return this.runHere(words, options);
+    this.#begun.add(noun);
+    return this.run(words, options);
   }
 
   #worldHere({ env = {}, pause = paused }: RunHereOptions): World {

@@ -43,22 +43,12 @@ describe('the results of commands', () => {
     seen.set(command, (seen.get(command) ?? new Set()).add(which));
   }
 
-  /** Nouns of which a command has been run. */
-  const begun = new Set<string>();
-
-  /**
-   * A command that must succeed; every line is held to its shape. The first of each noun is run by the built
-   * program, of which a noun is a part by itself, and the others in this process.
-   */
+  /** A command that must succeed; every line is held to its shape. */
   async function trayward(line: string, deeds: Deeds = {}, pause?: World['pause']) {
     const words = line.split(' ');
-    const [noun = ''] = words;
-    const port = noun === 'bench' ? [] : ['--port', bench.at.link];
-    const all = ['--json', ...port, ...words];
-    const ended = begun.has(noun)
-      ? await program.runHere(all, { deeds, ...(pause === undefined ? {} : { pause }) })
-      : await program.run(all, { deeds });
-    begun.add(noun);
+    const port = words[0] === 'bench' ? [] : ['--port', bench.at.link];
+    const waiting = pause === undefined ? {} : { pause };
+    const ended = await program.runByNoun(['--json', ...port, ...words], { deeds, ...waiting });
     expect(ended.code, `${line}\n${ended.stdout}`).toBe(0);
     const result = json({ ...ended, stdout: ended.stdout.trim().split('\n').at(-1) ?? '' }).result;
     note(commandOf(words) ?? line, result);

@@ -1,4 +1,4 @@
-/** A tray on the image in one process, and a grower who has only the program, in another. */
+/** A tray on the image, and a grower who has only the program: a process of its own for the first command of each noun. */
 import { expect } from 'vitest';
 import { MINUTE_S } from '../../shared/units/time';
 import { type Deeds, json, type ProcessBench, type Program } from '../cli/program';
@@ -60,7 +60,7 @@ export class Growing {
   ) {}
 
   run(words: readonly string[], deeds: Deeds = {}) {
-    return this.program.run(['--port', this.port, ...words], { deeds });
+    return this.program.runByNoun(['--port', this.port, ...words], { deeds });
   }
 
   /** Result of a command that must succeed. */

@@ -1,7 +1,6 @@
 /**
- * The four uses that come before everything else, each from beginning to end: the built program in
- * a process of its own each time, and in this one the image that growers get, in an emulated board with a simulated tray. Over USB;
- * `commands.test.ts` is at the other door.
+ * The four uses that come before everything else, each from beginning to end: the built program, and the image that
+ * growers get, in an emulated board with a simulated tray. Over USB; `commands.test.ts` is at the other door.
  */
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';

@@ -81,6 +81,9 @@ describe('a keeper with a page', () => {
   it('serves it at the address that its status tells, and its messages lead to the tray', async () => {
     const page = `{ listen: "127.0.0.1:0", url: "http://keeper.local:4181/", token: { file: page-token } }`;
     const file = fileOf('paged', page);
+    // The keeper finds it at its first look; it looks every ten seconds.
+    await bench.fault('probe-open', 60);
+    await bench.wait(30);
     const { child } = await started('keep', 'start', file);
     const { address, failing } = (await stateOf(file)).page;
     expect(failing).toBeNull();
@@ -88,8 +91,6 @@ describe('a keeper with a page', () => {
     const authorization = `Bearer ${TOKEN}`;
     const shown = await (await fetch(address, { headers: { authorization } })).text();
     expect(shown).toContain('Pepper north');
-    await bench.fault('probe-open', 60);
-    await bench.wait(30);
     await expect.poll(() => receiver.posts.length, { timeout: 30_000 }).toBeGreaterThan(0);
     expect(JSON.parse(receiver.posts[0]?.body ?? '{}').data.text).toMatch(
       /\n\nThe page: http:\/\/keeper\.local:4181\/trays\/Pepper%20north$/,

@@ -1,6 +1,6 @@
 /**
- * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, and of the last
- * step what may still show what it was. Pure.
+ * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, of the last step
+ * what may still show what it was, and what came back with one of them. Pure.
  */
 import { FOUND_ANYHOW, hasPoured, type Ledger, STEP_KINDS, type Step } from './ledger';
 
@@ -18,7 +18,15 @@ export interface LastStep {
   readonly stepAtRunMs: number;
 }
 
-export interface LedgerRows extends LastStep {
+/** Of the youngest step with which something came back that was off before: it may go again with that. */
+export interface CameBack {
+  /** What it weighs, as it seemed, g; 0 where nothing came back. */
+  readonly paidG: number;
+  /** The place of that step in the rows. */
+  readonly paidPlace: number;
+}
+
+export interface LedgerRows extends LastStep, CameBack {
   readonly stepsG: ArrayLike<number>;
   readonly stepKinds: ArrayLike<number>;
 }
@@ -45,19 +53,26 @@ export function lastStep(ledger: Ledger, runAtZeroMs: number): LastStep {
   };
 }
 
+/** The youngest step of it that knows what came back with it. */
+export function lastCameBack(ledger: Ledger): CameBack {
+  const none: CameBack = { paidG: 0, paidPlace: 0 };
+  return ledger.reduce((last, { paidG }, i) => (paidG ? { paidG, paidPlace: i } : last), none);
+}
+
 /**
  * The ledger of such rows, in the boot after, that began at `runAtZeroMs` of run time. When its steps came, and to what
  * weight, is not known any more, but of the last: so long before uptime 0.
  */
 export function keptLedger(
-  { stepsG, stepKinds, stepAfterG, stepAtRunMs }: LedgerRows,
+  { stepsG, stepKinds, stepAfterG, stepAtRunMs, paidG, paidPlace }: LedgerRows,
   runAtZeroMs: number,
 ): Ledger {
   const steps: Step[] = [];
   for (let i = 0; i < stepsG.length; i++) {
     const stepG = stepsG[i] ?? 0;
     if (stepG === 0) continue;
-    const step = { stepG, afterG: Number.NaN, atMs: 0 };
+    const isPaid = i === paidPlace && paidG > 0;
+    const step = { stepG, afterG: Number.NaN, atMs: 0, ...(isPaid && { paidG }) };
     const place = stepKinds[i] ?? 0;
     const isFound = place === FOUND_PLACE;
     steps.push(

@@ -3,7 +3,7 @@ import { assert } from '../assert';
 import { soakedWeights, type Weighed } from '../control/growth';
 import { isOnTray } from '../control/handling';
 import { foreignG } from '../control/ledger';
-import { keepLedger, lastStep } from '../control/ledger-rows';
+import { keepLedger, lastCameBack, lastStep } from '../control/ledger-rows';
 import {
   cutShort,
   isUnweighed,
@@ -60,7 +60,8 @@ export class KeptWeights {
     if (state.ledger !== this.#state.ledger || wentMs !== null || wentMsBefore !== null) {
       known.shiftG = foreignG(ledger);
       keepLedger(ledger, known.stepsG, known.stepKinds);
-      Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs));
+      const cameBack = lastCameBack(ledger);
+      Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs), cameBack);
     }
     this.#state = state;
   }

@@ -69,6 +69,8 @@ const OTHER_NUMBERS = [
   ['service', 'trendRoseK'],
   ['service', 'trendForMin'],
   ['weights', 'unweighedStarts'],
+  ['weights', 'paidG'],
+  ['weights', 'paidPlace'],
 ] as const satisfies readonly NumberField[];
 
 /** All that came later: the number of each probe's curve stands where its row says. */

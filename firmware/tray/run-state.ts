@@ -59,6 +59,9 @@ export interface KnownWeights {
   /** Of the last of them: weight as read when it was over, g, NaN where it tells nothing; run time of the controller then, ms. */
   stepAfterG: number;
   stepAtRunMs: number;
+  /** What was off before and came back with one of them, as it seemed, g, 0 for none; and the place of that one in the rows. */
+  paidG: number;
+  paidPlace: number;
 }
 
 /** Water that was given lately. Written by `tick/draining.ts`. */
@@ -182,6 +185,8 @@ export function emptyRunState(): RunState {
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),
       stepAfterG: Number.NaN,
       stepAtRunMs: 0,
+      paidG: 0,
+      paidPlace: 0,
     },
     watered: { sinceByHandMs: Number.POSITIVE_INFINITY, drains: false },
     account: {

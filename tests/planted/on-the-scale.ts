@@ -5,6 +5,7 @@ const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
 const THINGS = 'tests/simulation/things-on-the-tray.test.ts';
 const UNWEIGHED = 'tests/simulation/dried-unweighed.test.ts';
 const TWICE = 'tests/simulation/failing-twice.test.ts';
+const FOUND_AGAIN = 'tests/simulation/found-again.test.ts';
 const OVER_A_START = 'tests/simulation/draining-over-a-start.test.ts';
 const AWAY = 'tests/simulation/tray-away.test.ts';
 const BACK = 'tests/simulation/tray-back.test.ts';
@@ -232,6 +233,16 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     find: "  ['watered', 'sinceByHandMs'],\n",
     replace: '',
     foundBy: { file: OVER_A_START, test: 'is no falling weight and has no thing on it' },
+  },
+  {
+    sentence: 'Over a start too, a thing goes again whole that came with what seemed to be off.',
+    file: 'firmware/tray/checkpoint.ts',
+    find: "  ['weights', 'paidG'],\n",
+    replace: '',
+    foundBy: {
+      file: FOUND_AGAIN,
+      test: 'hides nothing of what the tray dried by as it is taken off again',
+    },
   },
   {
     sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',

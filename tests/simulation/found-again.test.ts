@@ -143,3 +143,44 @@ describe('a tray that a cloth drew on in a power cut, with a weight on it that w
     },
   );
 });
+
+describe('a weight put on a tray that lacks what a cloth drew in the minutes that its scale was unplugged', () => {
+  function trayWithWeight(): Grower {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('scale-unplugged', true, 2 * MINUTE_MS);
+    bench.fault('wick', true, 3 * MINUTE_MS);
+    bench.run(HOUR_MS);
+    bench.fault('wick', true, 28 * MINUTE_MS);
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(319);
+    bench.run(10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.06);
+    return grower;
+  }
+
+  const starts = {
+    'the board starts meanwhile': ({ bench }: Grower) => bench.reset('watchdog'),
+    'another weight stood beside it as the board started': ({ bench }: Grower) => {
+      bench.hand.putWeight(900);
+      bench.run(10 * MINUTE_MS);
+      bench.reset('watchdog');
+      bench.run(10 * MINUTE_MS);
+      bench.hand.takeWeight();
+    },
+  };
+
+  it.each(Object.entries(starts))(
+    'hides nothing of what the tray dried by as it is taken off again, though %s',
+    (_, start) => {
+      const grower = trayWithWeight();
+      const { bench } = grower;
+      start(grower);
+      bench.run(10 * MINUTE_MS);
+      bench.hand.clearTray();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
+});

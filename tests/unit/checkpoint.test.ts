@@ -54,6 +54,8 @@ const anyRun: fc.Arbitrary<RunState> = fc
         .map((all) => Uint8Array.from(all)),
       stepAfterG: anyNumber,
       stepAtRunMs: anyNumber,
+      paidG: anyNumber,
+      paidPlace: anyNumber,
     }),
     watered: fc.record({ sinceByHandMs: anyNumber, drains: fc.boolean() }),
     account: fc.record({

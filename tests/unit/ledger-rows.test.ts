@@ -4,14 +4,27 @@ import {
   FOUND_ANYHOW,
   type Ledger,
   STEP_KINDS,
+  type Step,
   type StepKind,
 } from '../../firmware/control/ledger';
-import { keepLedger, keptLedger, lastStep, toldAfterG } from '../../firmware/control/ledger-rows';
+import {
+  keepLedger,
+  keptLedger,
+  lastCameBack,
+  lastStep,
+  toldAfterG,
+} from '../../firmware/control/ledger-rows';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
 
 const ROWS = WEIGHT_LIMITS.ledgerMax;
 const rows = () => ({ stepsG: new Float64Array(ROWS).fill(7), stepKinds: new Uint8Array(ROWS) });
+
+/** What is kept of it beside its rows. */
+const beside = (ledger: Ledger, runAtZeroMs: number) => ({
+  ...lastStep(ledger, runAtZeroMs),
+  ...lastCameBack(ledger),
+});
 
 const anyStep = fc.record({
   kind: fc.constantFrom(...STEP_KINDS),
@@ -32,8 +45,25 @@ describe('the ledger over a restart', () => {
     for (const ledger of [steps, [...steps, lid]]) {
       const { stepsG, stepKinds } = rows();
       keepLedger(ledger, stepsG, stepKinds);
-      expect(keptLedger({ stepsG, stepKinds, ...lastStep(ledger, 0) }, 0)).toEqual(ledger);
+      expect(keptLedger({ stepsG, stepKinds, ...beside(ledger, 0) }, 0)).toEqual(ledger);
     }
+  });
+
+  it('knows of the last that came with what was off before what that weighed, wherever it stands in it', () => {
+    const came = (stepG: number, paidG: number): Step => {
+      return { kind: 'water', stepG, afterG: Number.NaN, atMs: 0, paidG };
+    };
+    const lid: Step = { kind: 'off', stepG: -350, afterG: 3_400, atMs: 7 };
+    for (const ledger of [[came(297, 22)], [came(297, 22), lid]]) {
+      const { stepsG, stepKinds } = rows();
+      keepLedger(ledger, stepsG, stepKinds);
+      expect(keptLedger({ stepsG, stepKinds, ...beside(ledger, 0) }, 0)).toEqual(ledger);
+    }
+    const both = [came(120, 40), came(297, 22)];
+    const { stepsG, stepKinds } = rows();
+    keepLedger(both, stepsG, stepKinds);
+    const paid = keptLedger({ stepsG, stepKinds, ...beside(both, 0) }, 0).map((one) => one.paidG);
+    expect(paid).toEqual([undefined, 22]);
   });
 
   it('has the same things and waters in the same order, and knows of the last alone when it came, and to what', () => {
@@ -41,7 +71,7 @@ describe('the ledger over a restart', () => {
       fc.property(fc.array(anyStep, { minLength: 1, maxLength: ROWS }), (ledger) => {
         const { stepsG, stepKinds } = rows();
         keepLedger(ledger, stepsG, stepKinds);
-        const kept = { stepsG, stepKinds, ...lastStep(ledger, RUN_AT_ZERO_MS) };
+        const kept = { stepsG, stepKinds, ...beside(ledger, RUN_AT_ZERO_MS) };
         const told = ledger.map(({ kind, stepG }) => ({
           kind,
           stepG,
@@ -64,7 +94,7 @@ describe('the ledger over a restart', () => {
         { kind, stepG, afterG: 4_400, atMs: 0 },
       ];
       keepLedger(ledger, stepsG, stepKinds);
-      return toldAfterG({ stepsG, stepKinds, ...lastStep(ledger, 0) });
+      return toldAfterG({ stepsG, stepKinds, ...beside(ledger, 0) });
     };
     expect(toldOf('water', 300)).toBe(4_400);
     expect(toldOf('water', -300)).toBeNaN();
@@ -73,19 +103,19 @@ describe('the ledger over a restart', () => {
     }
     const { stepsG, stepKinds } = rows();
     keepLedger([], stepsG, stepKinds);
-    expect(toldAfterG({ stepsG, stepKinds, ...lastStep([], 0) })).toBeNaN();
+    expect(toldAfterG({ stepsG, stepKinds, ...beside([], 0) })).toBeNaN();
   });
 
   it('keeps nothing of steps that were explained since', () => {
     const { stepsG, stepKinds } = rows();
     keepLedger([{ kind: 'on', stepG: 300, afterG: 4_300, atMs: 0 }], stepsG, stepKinds);
     keepLedger([], stepsG, stepKinds);
-    expect(keptLedger({ stepsG, stepKinds, ...lastStep([], 0) }, LATER_MS)).toEqual([]);
+    expect(keptLedger({ stepsG, stepKinds, ...beside([], 0) }, LATER_MS)).toEqual([]);
     expect([...stepsG, ...stepKinds].every((one) => one === 0)).toBe(true);
   });
 
   it('takes a kind that a newer firmware has given for a thing taken off', () => {
-    const kept = { stepsG: [-350], stepKinds: [STEP_KINDS.length], ...lastStep([], 0) };
+    const kept = { stepsG: [-350], stepKinds: [STEP_KINDS.length], ...beside([], 0) };
     expect(keptLedger(kept, 0)).toMatchObject([{ kind: 'off', stepG: -350 }]);
   });
 });

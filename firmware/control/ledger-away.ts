@@ -79,13 +79,19 @@ function leastBackG(waterG: number, holds: Possible, beside: Beside, lessG: numb
 
 /**
  * What of the water in the ledger may go from a tray besides what it dries by, g: what was poured, for it may have been a thing;
- * of what came gently, as no thing does, what stands above a capacity that is known, and runs off: that is the tray's flood.
- * Nothing goes of a soaking, nor of what came before it.
+ * of what was none, what stands above a capacity that is known, and runs off: that is the tray's flood.
  */
 function mayGoG(ledger: Ledger, possible: Possible): number {
   if (Number.isNaN(possible.capacityG)) return pouredG(ledger);
+  return pouredG(without(ledger, ownWater(ledger, possible)));
+}
+
+/** The water that was no thing: what came gently, as no thing does, a soaking, and what was poured before that. */
+export function ownWater(ledger: Ledger, possible: Possible): Ledger {
   const soakedAt = ledger.reduce((at, _, i) => (isSoaking(ledger, i, possible) ? i : at), -1);
-  return pouredG(ledger.slice(soakedAt + 1).filter(({ flowed, ranOff }) => !flowed || ranOff));
+  return ledger.filter(
+    (step, i) => hasPoured(step) && (i <= soakedAt || (step.flowed && !step.ranOff)),
+  );
 }
 
 /**

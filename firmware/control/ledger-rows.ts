@@ -1,6 +1,6 @@
 /**
- * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, of the last step
- * what may still show what it was, and what came back with one of them. Pure.
+ * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, which of them
+ * were surely no thing, what came back with one of them, and of the last step what may still show what it was. Pure.
  */
 import { FOUND_ANYHOW, hasPoured, type Ledger, STEP_KINDS, type Step } from './ledger';
 
@@ -29,6 +29,8 @@ export interface CameBack {
 export interface LedgerRows extends LastStep, CameBack {
   readonly stepsG: ArrayLike<number>;
   readonly stepKinds: ArrayLike<number>;
+  /** As `bitsOf` returns it: the water that was no thing. */
+  readonly ownWater: number;
 }
 
 /** Puts the ledger into its rows; there are as many places as it may have steps. */
@@ -43,6 +45,10 @@ export function keepLedger(ledger: Ledger, stepsG: Float64Array, stepKinds: Uint
 function placeOf({ kind, found }: Step): number {
   return kind === 'on' && found ? FOUND_PLACE : STEP_KINDS.indexOf(kind);
 }
+
+/** Which of the ledger are among `steps`: a bit for each, the first the lowest. */
+export const bitsOf = (ledger: Ledger, steps: Ledger): number =>
+  ledger.reduce((bits, step, i) => (steps.includes(step) ? bits | (1 << i) : bits), 0);
 
 /** Its last step, in a boot that began at `runAtZeroMs` of run time. */
 export function lastStep(ledger: Ledger, runAtZeroMs: number): LastStep {
@@ -64,15 +70,20 @@ export function lastCameBack(ledger: Ledger): CameBack {
  * weight, is not known any more, but of the last: so long before uptime 0.
  */
 export function keptLedger(
-  { stepsG, stepKinds, stepAfterG, stepAtRunMs, paidG, paidPlace }: LedgerRows,
+  { stepsG, stepKinds, ownWater, stepAfterG, stepAtRunMs, paidG, paidPlace }: LedgerRows,
   runAtZeroMs: number,
 ): Ledger {
   const steps: Step[] = [];
   for (let i = 0; i < stepsG.length; i++) {
     const stepG = stepsG[i] ?? 0;
     if (stepG === 0) continue;
+    const flowed = (ownWater & (1 << i)) !== 0;
     const isPaid = i === paidPlace && paidG > 0;
-    const step = { stepG, afterG: Number.NaN, atMs: 0, ...(isPaid && { paidG }) };
+    const step = {
+      ...{ stepG, afterG: Number.NaN, atMs: 0 },
+      ...(flowed && { flowed }),
+      ...(isPaid && { paidG }),
+    };
     const place = stepKinds[i] ?? 0;
     const isFound = place === FOUND_PLACE;
     steps.push(

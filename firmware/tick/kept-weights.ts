@@ -2,8 +2,9 @@
 import { assert } from '../assert';
 import { soakedWeights, type Weighed } from '../control/growth';
 import { isOnTray } from '../control/handling';
-import { foreignG } from '../control/ledger';
-import { keepLedger, lastCameBack, lastStep } from '../control/ledger-rows';
+import { foreignG, type Possible } from '../control/ledger';
+import { ownWater } from '../control/ledger-away';
+import { bitsOf, keepLedger, lastCameBack, lastStep } from '../control/ledger-rows';
 import {
   cutShort,
   isUnweighed,
@@ -16,6 +17,9 @@ import {
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { weightAtStart } from './weight-at-start';
+
+/** Of a tray whose steps are forgotten. */
+const NOTHING_KNOWN: Possible = { capacityG: Number.NaN, dryG: Number.NaN, plantsG: 0 };
 
 /** The known weights of one tray, and what is believed of what stands on its scale. */
 export class KeptWeights {
@@ -43,8 +47,8 @@ export class KeptWeights {
     this.#known.sinceSoakedMs += dtMs;
   }
 
-  /** This is believed from now on; what of it outlives a start is in the run state. */
-  keep(state: WeightState): void {
+  /** This is believed from now on of a tray that may be so; what of it outlives a start is in the run state. */
+  keep(state: WeightState, possible: Possible): void {
     if (state === this.#state) return;
     const known = this.#known;
     const { ledger, settledG } = cutShort(state);
@@ -60,6 +64,7 @@ export class KeptWeights {
     if (state.ledger !== this.#state.ledger || wentMs !== null || wentMsBefore !== null) {
       known.shiftG = foreignG(ledger);
       keepLedger(ledger, known.stepsG, known.stepKinds);
+      known.ownWater = bitsOf(ledger, ownWater(ledger, possible));
       const cameBack = lastCameBack(ledger);
       Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs), cameBack);
     }
@@ -77,7 +82,7 @@ export class KeptWeights {
     known.dryG = dryG;
     known.dryWeighed = true;
     known.capacityG = Number.NaN;
-    this.keep(NO_WEIGHT);
+    this.keep(NO_WEIGHT, NOTHING_KNOWN);
     this.tray.touch();
   }
 
@@ -91,7 +96,7 @@ export class KeptWeights {
   standsSoaked(weights: Weighed): void {
     assert(weights.dryG > 0 && weights.dryG < weights.capacityG, 'dry-below-soaked');
     Object.assign(this.#known, weights);
-    this.keep({ ...NO_WEIGHT, settledG: weights.capacityG });
+    this.keep({ ...NO_WEIGHT, settledG: weights.capacityG }, NOTHING_KNOWN);
     this.tray.touch();
   }
 
@@ -103,16 +108,23 @@ export class KeptWeights {
     known.dryWeighed = false;
     known.growthGPerMs = 0;
     known.plantsG = 0;
-    this.keep(NO_WEIGHT);
+    this.keep(NO_WEIGHT, NOTHING_KNOWN);
     this.tray.touch();
   }
 
-  /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
-  rescaled(factor: number): void {
+  /**
+   * Another calibration calls a mass `factor` times what it was; what stands on the scale is the same, and was `possible` by
+   * the one before.
+   */
+  rescaled(factor: number, { capacityG, dryG, plantsG }: Possible): void {
     const known = this.#known;
     known.capacityG *= factor;
     known.dryG *= factor;
-    this.keep(rescaledWeight(this.#state, factor));
+    this.keep(rescaledWeight(this.#state, factor), {
+      capacityG: capacityG * factor,
+      dryG: dryG * factor,
+      plantsG: plantsG * factor,
+    });
     this.tray.touch();
   }
 }

@@ -135,7 +135,8 @@ export class Weights {
     this.#kept.pass(dtMs);
     this.draining.pass(dtMs);
     const before = this.#kept.state;
-    const { capacityG, dryG, plantsG } = this.#possible;
+    const possible = this.#possible;
+    const { capacityG, dryG, plantsG } = possible;
     const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
@@ -152,7 +153,7 @@ export class Weights {
       plantsG,
     });
     this.#lastG = scale.grams;
-    this.#kept.keep(next);
+    this.#kept.keep(next, possible);
     if (next.ledger !== before.ledger) this.#noteBooked(before.ledger, next.ledger);
     if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     this.#away = isAway(next, scale.grams, known.dryG);
@@ -233,7 +234,7 @@ export class Weights {
     const { ledger: before } = this.#kept.state;
     const knownToG = offG + WATER_LIMITS.fullShare * (capacityG - dryG);
     const ledger = withDrainedTo(before, grams, capacityG + g, knownToG);
-    this.#kept.keep({ ...this.#kept.state, ledger });
+    this.#kept.keep({ ...this.#kept.state, ledger }, this.#possible);
     return ledger !== before;
   }
 
@@ -260,7 +261,7 @@ export class Weights {
     if (!hasStoodAbove(this.#above)) return false;
     this.#above = NOT_ABOVE;
     const now = withNothingMissing(ledger, grams, possible);
-    this.#kept.keep({ ...this.#kept.state, ledger: now });
+    this.#kept.keep({ ...this.#kept.state, ledger: now }, possible);
     return now !== ledger;
   }
 
@@ -293,7 +294,7 @@ export class Weights {
   /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
   rescaled(factor: number): void {
     this.#lastG *= factor;
-    this.#kept.rescaled(factor);
+    this.#kept.rescaled(factor, this.#possible);
     this.#plants.knownAnew();
   }
 }

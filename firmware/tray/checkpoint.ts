@@ -71,6 +71,7 @@ const OTHER_NUMBERS = [
   ['weights', 'unweighedStarts'],
   ['weights', 'paidG'],
   ['weights', 'paidPlace'],
+  ['weights', 'ownWater'],
 ] as const satisfies readonly NumberField[];
 
 /** All that came later: the number of each probe's curve stands where its row says. */

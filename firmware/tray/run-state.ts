@@ -56,6 +56,8 @@ export interface KnownWeights {
   /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
   readonly stepsG: Float64Array;
   readonly stepKinds: Uint8Array;
+  /** Which of them are water that was no thing: a bit for each, the first the lowest. */
+  ownWater: number;
   /** Of the last of them: weight as read when it was over, g, NaN where it tells nothing; run time of the controller then, ms. */
   stepAfterG: number;
   stepAtRunMs: number;
@@ -183,6 +185,7 @@ export function emptyRunState(): RunState {
       shiftG: 0,
       stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),
+      ownWater: 0,
       stepAfterG: Number.NaN,
       stepAtRunMs: 0,
       paidG: 0,

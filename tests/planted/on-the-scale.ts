@@ -103,11 +103,21 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'Water that ran in gently goes from a tray beside its scale once.',
     file: 'firmware/control/ledger-away.ts',
-    find: '.filter(({ flowed, ranOff }) => !flowed || ranOff)',
-    replace: '',
+    find: '(i <= soakedAt || (step.flowed && !step.ranOff))',
+    replace: 'i <= soakedAt',
     foundBy: {
       file: AWAY,
       test: 'is no tray that lost that water: it ran off long ago',
+    },
+  },
+  {
+    sentence: 'A board that starts again knows still what water was no thing.',
+    file: 'firmware/tray/checkpoint.ts',
+    find: "  ['weights', 'ownWater'],\n",
+    replace: '',
+    foundBy: {
+      file: AWAY,
+      test: 'is none on a board that has started again since, and knows still that it flowed',
     },
   },
   {

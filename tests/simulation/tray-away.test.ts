@@ -103,10 +103,33 @@ describe('a weight put in the place of a tray into which water had run, hours be
     expect(grower.status().heat.heldBy).toBe(null);
     expectToldTruly(grower);
   });
+
+  it('is none on a board that has started again since, and knows still that it flowed', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('pump-stuck-on', true, 30 * MINUTE_MS);
+    bench.run(6 * HOUR_MS);
+    bench.reset('watchdog');
+    bench.run(2 * HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(3 * HOUR_MS);
+    bench.reset('watchdog');
+    bench.run(4 * HOUR_MS);
+    bench.hand.putWeight(2_700);
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.hand.takeWeight();
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
 });
 
 describe('a weight in the place of a tray that was soaked by hand, and never marked so', () => {
-  it('is no tray that lost that water: the mat under it stays off, and the tray is known as it comes back', () => {
+  /** A tray that dried by a quarter and was soaked, then taken off for 20 minutes; the power goes at a minute of them. */
+  function soakedAndTaken(cutAtMin: number | null): { grower: Grower; driedG: number } {
     const grower = wateredTray({}, { room: { meanC: 17 } });
     const { bench } = grower;
     const { plant } = bench.rig;
@@ -120,7 +143,18 @@ describe('a weight in the place of a tray that was soaked by hand, and never mar
     bench.hand.soak();
     bench.run(30 * MINUTE_MS);
     bench.hand.takeTray();
-    bench.run(20 * MINUTE_MS);
+    if (cutAtMin !== null) {
+      bench.run(cutAtMin * MINUTE_MS);
+      bench.cutPower();
+      bench.run(MINUTE_MS);
+      bench.restorePower();
+    }
+    bench.run((20 - (cutAtMin ?? 0)) * MINUTE_MS);
+    return { grower, driedG };
+  }
+
+  function expectNoTray({ grower, driedG }: { grower: Grower; driedG: number }): void {
+    const { bench } = grower;
     bench.hand.putWeight(driedG);
     bench.run(10 * MINUTE_MS);
     expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
@@ -129,7 +163,18 @@ describe('a weight in the place of a tray that was soaked by hand, and never mar
     bench.run(10 * MINUTE_MS);
     expect(grower.status().heat.heldBy).toBe(null);
     expectToldTruly(grower);
+  }
+
+  it('is no tray that lost that water: the mat under it stays off, and the tray is known as it comes back', () => {
+    expectNoTray(soakedAndTaken(null));
   });
+
+  it.each([1, 10])(
+    'is none either where the power went meanwhile, %i min after the tray',
+    (cutAtMin) => {
+      expectNoTray(soakedAndTaken(cutAtMin));
+    },
+  );
 });
 
 describe('a weight that stood in the place of a tray, and passed for it', () => {

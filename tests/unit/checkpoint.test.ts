@@ -52,6 +52,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       stepKinds: fc
         .array(fc.nat(STEP_KINDS.length - 1), { minLength: steps, maxLength: steps })
         .map((all) => Uint8Array.from(all)),
+      ownWater: fc.nat(2 ** steps - 1),
       stepAfterG: anyNumber,
       stepAtRunMs: anyNumber,
       paidG: anyNumber,

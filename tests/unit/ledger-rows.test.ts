@@ -8,8 +8,10 @@ import {
   type StepKind,
 } from '../../firmware/control/ledger';
 import {
+  bitsOf,
   keepLedger,
   keptLedger,
+  type LedgerRows,
   lastCameBack,
   lastStep,
   toldAfterG,
@@ -20,11 +22,17 @@ import { holds } from '../properties';
 const ROWS = WEIGHT_LIMITS.ledgerMax;
 const rows = () => ({ stepsG: new Float64Array(ROWS).fill(7), stepKinds: new Uint8Array(ROWS) });
 
-/** What is kept of it beside its rows. */
-const beside = (ledger: Ledger, runAtZeroMs: number) => ({
-  ...lastStep(ledger, runAtZeroMs),
-  ...lastCameBack(ledger),
-});
+/** What is kept of a ledger of which `own` is surely water, in a boot that began at `runAtZeroMs` of run time. */
+function kept(
+  ledger: Ledger,
+  runAtZeroMs = 0,
+  { stepsG, stepKinds } = rows(),
+  own: Ledger = [],
+): LedgerRows {
+  keepLedger(ledger, stepsG, stepKinds);
+  const last = { ...lastStep(ledger, runAtZeroMs), ...lastCameBack(ledger) };
+  return { stepsG, stepKinds, ownWater: bitsOf(ledger, own), ...last };
+}
 
 const anyStep = fc.record({
   kind: fc.constantFrom(...STEP_KINDS),
@@ -43,9 +51,17 @@ describe('the ledger over a restart', () => {
     ] as const;
     const lid = { kind: 'off', stepG: -350, afterG: 3_400, atMs: 7 } as const;
     for (const ledger of [steps, [...steps, lid]]) {
-      const { stepsG, stepKinds } = rows();
-      keepLedger(ledger, stepsG, stepKinds);
-      expect(keptLedger({ stepsG, stepKinds, ...beside(ledger, 0) }, 0)).toEqual(ledger);
+      expect(keptLedger(kept(ledger), 0)).toEqual(ledger);
+    }
+  });
+
+  it('knows of water that it was no thing, wherever it stands in it', () => {
+    const lid = { kind: 'off', stepG: -350, afterG: Number.NaN, atMs: 0 } as const;
+    const water = { kind: 'water', stepG: 700, afterG: Number.NaN, atMs: 0 } as const;
+    const own = { ...water } as const;
+    for (const ledger of [[own], [own, lid], [lid, water, own, water], [water, own]]) {
+      const told = ledger.map((step) => (step === own ? { ...step, flowed: true } : step));
+      expect(keptLedger(kept(ledger, 0, rows(), [own]), 0)).toEqual(told);
     }
   });
 
@@ -55,23 +71,16 @@ describe('the ledger over a restart', () => {
     };
     const lid: Step = { kind: 'off', stepG: -350, afterG: 3_400, atMs: 7 };
     for (const ledger of [[came(297, 22)], [came(297, 22), lid]]) {
-      const { stepsG, stepKinds } = rows();
-      keepLedger(ledger, stepsG, stepKinds);
-      expect(keptLedger({ stepsG, stepKinds, ...beside(ledger, 0) }, 0)).toEqual(ledger);
+      expect(keptLedger(kept(ledger), 0)).toEqual(ledger);
     }
-    const both = [came(120, 40), came(297, 22)];
-    const { stepsG, stepKinds } = rows();
-    keepLedger(both, stepsG, stepKinds);
-    const paid = keptLedger({ stepsG, stepKinds, ...beside(both, 0) }, 0).map((one) => one.paidG);
+    const both = keptLedger(kept([came(120, 40), came(297, 22)]), 0);
+    const paid = both.map((one) => one.paidG);
     expect(paid).toEqual([undefined, 22]);
   });
 
   it('has the same things and waters in the same order, and knows of the last alone when it came, and to what', () => {
     holds(
       fc.property(fc.array(anyStep, { minLength: 1, maxLength: ROWS }), (ledger) => {
-        const { stepsG, stepKinds } = rows();
-        keepLedger(ledger, stepsG, stepKinds);
-        const kept = { stepsG, stepKinds, ...beside(ledger, RUN_AT_ZERO_MS) };
         const told = ledger.map(({ kind, stepG }) => ({
           kind,
           stepG,
@@ -81,41 +90,37 @@ describe('the ledger over a restart', () => {
         const last = ledger.at(-1);
         const sinceMs = RUN_AT_ZERO_MS - LATER_MS;
         const lastTold = last && { ...last, atMs: last.atMs + sinceMs };
-        expect(keptLedger(kept, LATER_MS)).toEqual([...told.slice(0, -1), lastTold]);
+        const rowsKept = kept(ledger, RUN_AT_ZERO_MS);
+        expect(keptLedger(rowsKept, LATER_MS)).toEqual([...told.slice(0, -1), lastTold]);
       }),
     );
   });
 
   it('tells after a time of unknown length only of what was poured to what weight it came', () => {
     const toldOf = (kind: StepKind, stepG: number): number => {
-      const { stepsG, stepKinds } = rows();
       const ledger: Ledger = [
         { kind: 'water', stepG: 90, afterG: 4_100, atMs: 0 },
         { kind, stepG, afterG: 4_400, atMs: 0 },
       ];
-      keepLedger(ledger, stepsG, stepKinds);
-      return toldAfterG({ stepsG, stepKinds, ...beside(ledger, 0) });
+      return toldAfterG(kept(ledger));
     };
     expect(toldOf('water', 300)).toBe(4_400);
     expect(toldOf('water', -300)).toBeNaN();
     for (const kind of STEP_KINDS.filter((other) => other !== 'water')) {
       expect(toldOf(kind, 300)).toBeNaN();
     }
-    const { stepsG, stepKinds } = rows();
-    keepLedger([], stepsG, stepKinds);
-    expect(toldAfterG({ stepsG, stepKinds, ...beside([], 0) })).toBeNaN();
+    expect(toldAfterG(kept([]))).toBeNaN();
   });
 
   it('keeps nothing of steps that were explained since', () => {
     const { stepsG, stepKinds } = rows();
     keepLedger([{ kind: 'on', stepG: 300, afterG: 4_300, atMs: 0 }], stepsG, stepKinds);
-    keepLedger([], stepsG, stepKinds);
-    expect(keptLedger({ stepsG, stepKinds, ...beside([], 0) }, LATER_MS)).toEqual([]);
+    expect(keptLedger(kept([], 0, { stepsG, stepKinds }), LATER_MS)).toEqual([]);
     expect([...stepsG, ...stepKinds].every((one) => one === 0)).toBe(true);
   });
 
   it('takes a kind that a newer firmware has given for a thing taken off', () => {
-    const kept = { stepsG: [-350], stepKinds: [STEP_KINDS.length], ...beside([], 0) };
-    expect(keptLedger(kept, 0)).toMatchObject([{ kind: 'off', stepG: -350 }]);
+    const newer = { ...kept([]), stepsG: [-350], stepKinds: [STEP_KINDS.length] };
+    expect(keptLedger(newer, 0)).toMatchObject([{ kind: 'off', stepG: -350 }]);
   });
 });

@@ -1,6 +1,6 @@
 /** Named limits of sensing, control and record, and why; those of the guard stand with it. */
 import { SCALE_TRIM_CODES, SCALE_WINDOW_CODES } from '../shared/physics/bridge';
-import { DAY_MS, HOUR_MS, MINUTE_MS } from '../shared/units/time';
+import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from '../shared/units/time';
 
 export const SENSING_LIMITS = {
   /** Smoothing of the temperature: short against the minutes water takes, long against ADC noise. */
@@ -66,6 +66,8 @@ export const WATER_LIMITS = {
   gainMaxShare: 1.3,
   /** A rise up to so much for each ml of a dose is the dose's, and no hand's. */
   riseMaxGPerMl: 3,
+  /** A dose shows so long on the scale until it has come: longer than its mean takes, in which a hand goes unnoticed. */
+  shownMs: 10 * SECOND_MS,
   /** More of a dose that is gone again when it is weighed, as a share of it, has run off: what hangs in spouts is less. */
   ranOffShare: 0.06,
   /** The gain must also exceed this many standard deviations of the scale. */
@@ -83,8 +85,8 @@ export const WATER_LIMITS = {
   /** A tray may be full this far below what is thought its capacity, as a share of its water, and more by its plants. */
   fullShare: 0.02,
   /**
-   * Doses in a row that could not be weighed (a hand, a power cut), or since one was seen that ran off and were no proof:
-   * so many of a kind are called a fault.
+   * Doses in a row that could not be weighed (a hand before they came, a power cut), or since one was seen that ran off
+   * and were no proof: so many of a kind are called a fault.
    */
   unprovedMax: 2,
   /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */

@@ -128,7 +128,7 @@ const came: CauseRule<Facts>[] = [
       piece(
         unweighed && dose.entry.verdict === 'handled',
         2,
-        'a hand moved the weight while the dose soaked in; two doses in a row that cannot be weighed stop the water',
+        'a hand moved the weight before the dose had shown on it; two doses in a row that cannot be weighed stop the water',
         [dose],
       ),
     ],

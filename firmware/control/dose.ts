@@ -5,7 +5,7 @@
 import type { DoseReason, DoseVerdict } from '../../shared/journal/kinds';
 import { WATER_LIMITS as LIMITS } from '../limits';
 import type { Need } from './need';
-import { judgeDose } from './proof';
+import { hasCome, judgeDose, shownFor } from './proof';
 
 /** A dose that was charged: why, how much, and what the tray weighed before it. */
 interface Charged {
@@ -37,6 +37,8 @@ interface Given extends Charged {
   readonly ranMs: number;
   /** Most that the tray weighed since, g: what a full tray lets run out again was there once. */
   readonly peakG: number;
+  /** For how long at a stretch it has shown on the scale, ms, until it is known to have come. */
+  readonly shownMs: number;
 }
 interface SoakingIn extends Given {
   readonly phase: 'soaking-in';
@@ -99,6 +101,8 @@ export interface DoseEnd {
   readonly driedG: number;
   /** It came, and ran out of a tray again that is full, or may be: all of it, or more than hangs in the spouts. */
   readonly drained: boolean;
+  /** It came, as the scale saw, before a hand spoiled it. */
+  readonly came: boolean;
 }
 
 export interface DoseStep {
@@ -176,6 +180,7 @@ export function stopped(state: DoseState): DoseEnd | null {
     gainedG: Number.NaN,
     driedG: Number.NaN,
     drained: false,
+    came: false,
   };
 }
 
@@ -239,7 +244,8 @@ function dose(state: At<'dosing'>, input: DoseInput): DoseStep {
   if (input.handled) return end(charged, 'handled', Number.NaN, uptimeMs);
   if (input.held) return end(charged, 'stopped', Number.NaN, uptimeMs);
   if (ranMs >= state.pumpMs) {
-    return still({ phase: 'soaking-in', sinceMs: uptimeMs, ...charged, peakG: input.grams });
+    const given = { ...charged, peakG: input.grams, shownMs: 0 };
+    return still({ phase: 'soaking-in', sinceMs: uptimeMs, ...given });
   }
   return runOn(state, ranMs);
 }
@@ -252,16 +258,27 @@ function service(state: At<'service'>, input: DoseInput): DoseStep {
   return end(run, 'unproved', Number.NaN, input.uptimeMs);
 }
 
+/** A hand came upon a dose that was given: no weight tells of it any more, but whether it had come is known. */
+function spoil(state: At<'soaking-in' | 'proving'>, input: DoseInput): DoseStep {
+  const step = end(state, 'handled', Number.NaN, input.uptimeMs);
+  return { ...step, ended: step.ended && { ...step.ended, came: hasCome(state.shownMs) } };
+}
+
 function soakIn(state: At<'soaking-in'>, input: DoseInput): DoseStep {
-  if (input.handled) return end(state, 'handled', Number.NaN, input.uptimeMs);
-  const peakG = Math.max(state.peakG, input.grams);
-  const soaking = input.uptimeMs - state.sinceMs < input.soakInMs;
-  if (soaking) return still(peakG > state.peakG ? { ...state, peakG } : state);
-  return still({ ...state, peakG, phase: 'proving', sinceMs: input.uptimeMs });
+  const { grams, noiseG, uptimeMs } = input;
+  if (input.handled) return spoil(state, input);
+  const peakG = Math.max(state.peakG, grams);
+  const expectedG = state.plannedMl * input.gPerMl;
+  const shownMs = shownFor(state.shownMs, grams - state.beforeG, expectedG, noiseG, input.dtMs);
+  const isSame = peakG === state.peakG && shownMs === state.shownMs;
+  if (uptimeMs - state.sinceMs < input.soakInMs) {
+    return still(isSame ? state : { ...state, peakG, shownMs });
+  }
+  return still({ ...state, peakG, shownMs, phase: 'proving', sinceMs: uptimeMs });
 }
 
 function prove(state: At<'proving'>, input: DoseInput): DoseStep {
-  if (input.handled) return end(state, 'handled', Number.NaN, input.uptimeMs);
+  if (input.handled) return spoil(state, input);
   if (!input.settled) {
     const gaveUp = input.uptimeMs - state.sinceMs > LIMITS.settleMaxMs;
     return gaveUp ? end(state, 'unproved', Number.NaN, input.uptimeMs) : still(state);
@@ -276,7 +293,7 @@ function prove(state: At<'proving'>, input: DoseInput): DoseStep {
   return { ...step, ended: step.ended && { ...step.ended, driedG, drained } };
 }
 
-type Ended = Omit<DoseEnd, 'verdict' | 'gainedG' | 'driedG' | 'drained'>;
+type Ended = Omit<DoseEnd, 'verdict' | 'gainedG' | 'driedG' | 'drained' | 'came'>;
 
 function end(of: Ended, verdict: DoseVerdict, gainedG: number, uptimeMs: number): DoseStep {
   const { reason, plannedMl, ranMs, beforeG } = of;
@@ -293,6 +310,7 @@ function end(of: Ended, verdict: DoseVerdict, gainedG: number, uptimeMs: number)
       gainedG,
       driedG: Number.NaN,
       drained: false,
+      came: false,
     },
   };
 }

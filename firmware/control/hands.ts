@@ -8,11 +8,12 @@ export function areNear(handsMs: number, uptimeMs: number): boolean {
 }
 
 /**
- * A hand has kept a dose from being weighed, and may not be done: it opens a lid and closes it again minutes later. The
- * next dose waits until it is, or one visit spoils two, and water ends for want of proof.
+ * A hand has spoiled the last dose, which had come or not, and may not be done: it opens a lid and closes it again minutes
+ * later. The next dose waits until it is, or one visit spoils two, and water ends for want of proof; or it comes amid what the
+ * hand puts on and takes off, and nobody can tell the one from the other.
  */
-export function mayComeAgain(unproved: number, handsMs: number, uptimeMs: number): boolean {
-  return unproved > 0 && areNear(handsMs, uptimeMs);
+export function mayComeAgain(hasSpoiled: boolean, handsMs: number, uptimeMs: number): boolean {
+  return hasSpoiled && areNear(handsMs, uptimeMs);
 }
 
 /**

@@ -55,6 +55,26 @@ export function judgeDose(dose: Weighed): {
   return { verdict, drained: false };
 }
 
+/**
+ * For how long at a stretch a dose of `expectedG` has shown on the scale as it soaks in, ms: `dtMs` more at `gainedG`. What has
+ * come once stays so, whatever a hand puts on it or takes off then.
+ */
+export function shownFor(
+  shownMs: number,
+  gainedG: number,
+  expectedG: number,
+  noiseG: number,
+  dtMs: number,
+): number {
+  if (hasCome(shownMs)) return shownMs;
+  return judgeGain(gainedG, expectedG, noiseG, 0) === 'seen' ? shownMs + dtMs : 0;
+}
+
+/** A dose that has shown for so long has come: what became of it is another question. */
+export function hasCome(shownMs: number): boolean {
+  return shownMs >= LIMITS.shownMs;
+}
+
 /** Doses that went by without the scale's word, each 0..`unprovedMax - 1`. */
 export interface Unproved {
   /** In a row: nobody could weigh them. */
@@ -70,7 +90,8 @@ export interface ProofStep extends Unproved {
 /**
  * What a dose's verdict means for the next. One that nobody could weigh (a hand, a power cut, a scale
  * that fails whenever the pump runs) is chance; two in a row would be repeated for ever. One that `drained`
- * unproved was seen to come: that clears those, and only a second one of its own kind says that water is lost.
+ * unproved was seen to come: that clears those, and only a second one of its own kind says that water is lost. One that `came`
+ * before a hand spoiled it clears them as well, and is no doubt of any kind.
  * The grower's own stop (`byHand`) tells nothing either way, nor does a run of the pump by hand.
  */
 export function nextProof(
@@ -79,6 +100,7 @@ export function nextProof(
     readonly reason: DoseReason;
     readonly verdict: DoseVerdict;
     readonly drained: boolean;
+    readonly came: boolean;
   },
   byHand: boolean,
 ): ProofStep {
@@ -94,6 +116,7 @@ export function nextProof(
       return anew('dose-not-seen');
     default: {
       if (byHand) return asBefore;
+      if (dose.came) return { unproved: 0, ranOff, alarm: null };
       const next: ProofStep = dose.drained
         ? { unproved: 0, ranOff: ranOff + 1, alarm: null }
         : { unproved: unproved + 1, ranOff, alarm: null };

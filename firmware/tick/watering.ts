@@ -46,6 +46,8 @@ export class Watering {
   #heldBy: HeldBy | null = null;
   /** Pump time of the last run, ms. */
   #lastRunMs = 0;
+  /** A hand spoiled the last dose. */
+  #spoiled = false;
   /** When a hand was last on the tray, ms of uptime. One may have watered it just before this start: nobody remembers. */
   #handMs = 0;
   /** When a dose last ran out of a tray that is full, or may be, ms of uptime. */
@@ -238,7 +240,8 @@ export class Watering {
   #holds({ scale, weights, outputs }: WateringSenses): HeldBy | null {
     const { tray } = this;
     const { known } = weights;
-    const handAgain = mayComeAgain(this.proofs.unproved, this.#handMs, tray.uptimeMs);
+    const hasSpoiled = this.#spoiled || this.proofs.unproved > 0;
+    const handAgain = mayComeAgain(hasSpoiled, this.#handMs, tray.uptimeMs);
     const begins = this.#dose.phase === 'idle';
     const running =
       begins &&
@@ -265,6 +268,7 @@ export class Watering {
   #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
     const { tray, doseProofs } = this;
     this.#lastRunMs = dose.ranMs;
+    this.#spoiled = dose.verdict === 'handled';
     this.charges.after(dose, this.mlPerS, byHand);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
     tray.touch();

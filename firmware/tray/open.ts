@@ -154,6 +154,7 @@ function endPendingDose(tray: Tray, state: RunState): void {
     beforeG: weights.settledG,
     gainedG: Number.NaN,
     drained: false,
+    came: false,
   } as const;
   tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
   dosing.pendingMl = 0;

@@ -135,6 +135,37 @@ export const WEIGHT: readonly PlantedBug[] = [
     foundBy: { file: PUMP, test: 'is not learnt from a dose of which some ran off a full tray' },
   },
   {
+    sentence: 'Doses that came before hands were on the tray stop no water, however many in a row.',
+    file: 'firmware/control/proof.ts',
+    find: 'if (dose.came) return',
+    replace: 'if (false) return',
+    foundBy: {
+      file: DOSES,
+      test: 'two that came before hands were on the tray stop no water: the next is given and weighed',
+    },
+  },
+  {
+    sentence: 'Hands that come before the water has, twice in a row, call a person.',
+    file: 'firmware/control/proof.ts',
+    find: 'return shownMs >= LIMITS.shownMs;',
+    replace: 'return true;',
+    foundBy: {
+      file: DOSES,
+      test: 'two that did not come before hands were on the tray call a person',
+    },
+  },
+  {
+    sentence:
+      'After a dose that a hand spoiled the next waits until the hand is done, whether it had come or not.',
+    file: 'firmware/tick/watering.ts',
+    find: 'this.#spoiled || this.proofs.unproved > 0',
+    replace: 'this.proofs.unproved > 0',
+    foundBy: {
+      file: DOSES,
+      test: 'one that had come before the visit is followed by none until the hand is done either',
+    },
+  },
+  {
     sentence: "It is kept apart from the grower's calibration, which begins it anew.",
     file: 'firmware/tick/dose-proofs.ts',
     find: 'this.#proofs.pumpShare = 1;',

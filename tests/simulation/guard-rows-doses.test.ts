@@ -113,6 +113,37 @@ describe('doses that do not come out as they should', () => {
     expect(grower.status().water.heldBy).toBe('dose-not-seen');
   });
 
+  /** Hands come upon two doses as they soak in. */
+  function comeUponTwo(grower: Grower): void {
+    const { bench } = grower;
+    for (let visit = 0; visit < 2; visit++) {
+      runToDose(grower);
+      expect(bench.runUntil(() => !bench.state().outputs.pump, HOUR_MS)).toBe(true);
+      bench.run(2 * MINUTE_MS);
+      bench.hand.takeTray();
+      bench.run(MINUTE_MS);
+      bench.hand.putTray();
+      bench.run(MINUTE_MS);
+    }
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled', 'handled']);
+  }
+
+  it('two that came before hands were on the tray stop no water: the next is given and weighed', () => {
+    const grower = wateredTray();
+    comeUponTwo(grower);
+    expect(grower.alarms()).toEqual([]);
+    runToDose(grower);
+    grower.bench.run(HOUR_MS);
+    expect(doses(grower)[2]?.verdict).toBe('seen');
+  });
+
+  it('two that did not come before hands were on the tray call a person', () => {
+    const grower = wateredTray();
+    grower.bench.fault('tube-off');
+    comeUponTwo(grower);
+    expect(grower.status().water.heldBy).toBe('dose-not-seen');
+  });
+
   it('one visit spoils one: the next waits until the hand that opened a lid has closed it again', () => {
     const grower = wateredTray();
     const { bench } = grower;
@@ -126,6 +157,21 @@ describe('doses that do not come out as they should', () => {
     expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled']);
     bench.run(15 * MINUTE_MS);
     expect(doses(grower)[1]?.verdict).toBe('seen');
+    expect(grower.alarms()).toEqual([]);
+  });
+
+  it('one that had come before the visit is followed by none until the hand is done either', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    runToDose(grower);
+    bench.run(3 * MINUTE_MS);
+    bench.hand.putWeight(LID_G);
+    bench.run(12 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe('handling');
+    bench.hand.takeWeight();
+    bench.run(25 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe(null);
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled']);
     expect(grower.alarms()).toEqual([]);
   });
 

@@ -98,6 +98,7 @@ describe('a dose', () => {
       gainedG: 19,
       driedG: 0,
       drained: false,
+      came: false,
     });
   });
 
@@ -206,6 +207,33 @@ describe('a dose', () => {
     dosing.until('idle', { ...dries, grams: 4_019 });
     // 10 s of pump, 120 s of soaking in, 300 s until the scale had settled.
     expect(dosing.ended[0]?.driedG).toBeCloseTo(0.43, 2);
+  });
+
+  it('that a hand spoils as it soaks in has come, if the scale had shown it for a while', () => {
+    /** 20 ml, and then what the scale reads, each for so many seconds, until a hand is noticed. */
+    const spoiled = (...read: readonly (readonly [number, number])[]) => {
+      const dosing = new Dosing();
+      dosing.until('soaking-in');
+      for (const [gainedG, forS] of read) {
+        for (let s = 0; s < forS; s++) dosing.tick({ grams: 4_000 + gainedG });
+      }
+      dosing.tick({ grams: 4_500, handled: true });
+      return dosing.ended[0];
+    };
+    const enoughS = WATER_LIMITS.shownMs / SECOND_MS;
+    const came = { verdict: 'handled', gainedG: Number.NaN, came: true };
+    const notCame = { ...came, came: false };
+    expect(spoiled([19, enoughS])).toMatchObject(came);
+    expect(spoiled([19, enoughS - 1])).toMatchObject(notCame);
+    expect(spoiled([0, 60])).toMatchObject(notCame);
+    expect(spoiled([12, 60])).toMatchObject(notCame);
+    // A can that was poured is no dose.
+    expect(spoiled([40, 60])).toMatchObject(notCame);
+    // What a hand lays on or takes off before it is noticed.
+    expect(spoiled([19, enoughS], [45, 1], [75, 1])).toMatchObject(came);
+    expect(spoiled([19, enoughS], [-30, 1])).toMatchObject(came);
+    expect(spoiled([0, 60], [20, 1], [40, 1])).toMatchObject(notCame);
+    expect(spoiled([19, enoughS - 1], [0, 1], [19, 1])).toMatchObject(notCame);
   });
 
   it('that can never be weighed ends unproved', () => {

@@ -100,7 +100,14 @@ describe('a dose that the hour would cut short', () => {
   });
 
   it('is not one that has begun, nor none at all', () => {
-    const ran = { sinceMs: 0, plannedMl: 90, beforeG: 4_000, ranMs: 45_000, peakG: 4_000 };
+    const ran = {
+      sinceMs: 0,
+      plannedMl: 90,
+      beforeG: 4_000,
+      ranMs: 45_000,
+      peakG: 4_000,
+      shownMs: 0,
+    };
     const proving: DoseState = { phase: 'proving', reason: 'dry-back', ...ran };
     expect(doseHeldBy(null, { ...ahead, ml: 90, dose: proving })).toBe(null);
     expect(doseHeldBy(null, { ...ahead, ml: 90, dose: serviceRun('prime', 9_000, 2, 0) })).toBe(
@@ -166,7 +173,14 @@ describe('a run of the pump by hand', () => {
 });
 
 describe('a dose', () => {
-  const charged = { sinceMs: 0, plannedMl: 40, beforeG: 4_000, ranMs: 20_000, peakG: 4_000 };
+  const charged = {
+    sinceMs: 0,
+    plannedMl: 40,
+    beforeG: 4_000,
+    ranMs: 20_000,
+    peakG: 4_000,
+    shownMs: 0,
+  };
   const proving = (reason: 'dry-back' | 'rescue' | 'opening'): DoseState => ({
     phase: 'proving',
     reason,

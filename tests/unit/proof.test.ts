@@ -52,9 +52,19 @@ describe('what a dose proves for the next', () => {
   const NONE = { unproved: 0, ranOff: 0 };
   const BOTH_LAST = { unproved: LAST, ranOff: LAST };
   const weighed = (verdict: (typeof DOSE_VERDICTS)[number], before = BOTH_LAST, byHand = false) =>
-    nextProof(before, { reason: 'dry-back', verdict, drained: false }, byHand);
+    nextProof(before, { reason: 'dry-back', verdict, drained: false, came: false }, byHand);
   const ranOff = (before: Unproved) =>
-    nextProof(before, { reason: 'dry-back', verdict: 'unproved', drained: true }, false);
+    nextProof(
+      before,
+      { reason: 'dry-back', verdict: 'unproved', drained: true, came: false },
+      false,
+    );
+  const cameAndSpoiled = (before: Unproved) =>
+    nextProof(
+      before,
+      { reason: 'dry-back', verdict: 'handled', drained: false, came: true },
+      false,
+    );
 
   it('one that was seen clears those nobody could weigh, and those that ran off', () => {
     expect(weighed('seen')).toEqual({ ...NONE, alarm: null });
@@ -97,6 +107,16 @@ describe('what a dose proves for the next', () => {
     expect(ranOff(weighed('handled', ranOff(NONE))).alarm).toBe('dose-not-seen');
   });
 
+  it('one that came before a hand spoiled it is no doubt, and clears those nobody could weigh', () => {
+    expect(cameAndSpoiled(BOTH_LAST)).toEqual({ unproved: 0, ranOff: LAST, alarm: null });
+    expect(cameAndSpoiled(weighed('handled', NONE))).toEqual({ ...NONE, alarm: null });
+    expect(weighed('handled', cameAndSpoiled(NONE)).alarm).toBe(null);
+  });
+
+  it('one that came before a hand spoiled it hides no water that runs off', () => {
+    expect(ranOff(cameAndSpoiled(ranOff(NONE))).alarm).toBe('dose-not-seen');
+  });
+
   it("the grower's own stop tells nothing either way", () => {
     expect(weighed('stopped', BOTH_LAST, true)).toEqual({ ...BOTH_LAST, alarm: null });
     expect(weighed('stopped', NONE, true)).toEqual({ ...NONE, alarm: null });
@@ -105,7 +125,7 @@ describe('what a dose proves for the next', () => {
   it('a run by hand tells nothing, whatever the scale says of it', () => {
     for (const verdict of DOSE_VERDICTS) {
       for (const reason of ['prime', 'calibrate'] as const) {
-        const run = { reason, verdict, drained: false };
+        const run = { reason, verdict, drained: false, came: false };
         expect(nextProof(BOTH_LAST, run, false)).toEqual({ ...BOTH_LAST, alarm: null });
       }
     }
@@ -117,8 +137,10 @@ describe('what a dose proves for the next', () => {
         reason: fc.constantFrom(...DOSE_REASONS),
         verdict: fc.constantFrom(...DOSE_VERDICTS),
         drained: fc.constant(false),
+        came: fc.constant(false),
       }),
-      fc.constant({ reason: 'dry-back', verdict: 'unproved', drained: true } as const),
+      fc.constant({ reason: 'dry-back', verdict: 'unproved', drained: true, came: false } as const),
+      fc.constant({ reason: 'dry-back', verdict: 'handled', drained: false, came: true } as const),
     );
     holds(
       fc.property(fc.array(dose, { maxLength: 60, size: 'max' }), (doses) => {
@@ -130,7 +152,7 @@ describe('what a dose proves for the next', () => {
           before = step;
           if (one.reason === 'prime' || one.reason === 'calibrate') continue;
           const isOver = one.verdict === 'seen' || step.alarm !== null;
-          inARow = isOver || one.drained ? 0 : inARow + 1;
+          inARow = isOver || one.drained || one.came ? 0 : inARow + 1;
           sinceSeen = isOver ? 0 : sinceSeen + Number(one.drained);
           for (const many of [inARow, sinceSeen, step.unproved, step.ranOff]) {
             expect(many).toBeLessThan(WATER_LIMITS.unprovedMax);

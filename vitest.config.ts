@@ -4,7 +4,7 @@ import { cropFilesInTests } from './cli/crop-files.mjs';
 import { KEEPER_SCRIPTS, keeperScripts } from './cli/keep/page/browser/scripts.mjs';
 import { PAGE_SCRIPT, pageScript } from './cli/report/zoom/script.mjs';
 import { constantImports } from './tests/constant-imports.js';
-import { HeaviestFirst } from './tests/heaviest-first.js';
+import { FileOrder } from './tests/file-order.js';
 import { plantBug } from './tests/planted/plant.js';
 
 /** As `cli/build.mjs` bundles them. */
@@ -46,7 +46,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],
     setupFiles: ['tests/equal-bytes.ts'],
-    sequence: { sequencer: HeaviestFirst },
+    sequence: { sequencer: FileOrder },
     // One more would fill the waits for browsers and servers, but each translates and builds for itself.
     maxWorkers: availableParallelism(),
     // A worker goes from file to file and keeps what it has loaded, translated and built.

@@ -171,17 +171,9 @@ export function nextDose(state: DoseState, input: DoseInput): DoseStep {
 export function stopped(state: DoseState): DoseEnd | null {
   if (!isPumping(state)) return null;
   const { reason, plannedMl } = state;
-  return {
-    reason,
-    verdict: 'stopped',
-    plannedMl,
-    ranMs: state.deliveredMs + state.leasedMs,
-    beforeG: state.phase === 'dosing' ? state.beforeG : Number.NaN,
-    gainedG: Number.NaN,
-    driedG: Number.NaN,
-    drained: false,
-    came: false,
-  };
+  const ranMs = state.deliveredMs + state.leasedMs;
+  const beforeG = state.phase === 'dosing' ? state.beforeG : Number.NaN;
+  return endOf({ reason, plannedMl, beforeG, ranMs }, 'stopped');
 }
 
 function still(state: DoseState): DoseStep {
@@ -241,8 +233,8 @@ function dose(state: At<'dosing'>, input: DoseInput): DoseStep {
   const ranMs = delivered(state, input.dtMs);
   const { reason, plannedMl, beforeG } = state;
   const charged = { reason, plannedMl, beforeG, ranMs };
-  if (input.handled) return end(charged, 'handled', Number.NaN, uptimeMs);
-  if (input.held) return end(charged, 'stopped', Number.NaN, uptimeMs);
+  if (input.handled) return end(endOf(charged, 'handled'), uptimeMs);
+  if (input.held) return end(endOf(charged, 'stopped'), uptimeMs);
   if (ranMs >= state.pumpMs) {
     const given = { ...charged, peakG: input.grams, shownMs: 0 };
     return still({ phase: 'soaking-in', sinceMs: uptimeMs, ...given });
@@ -255,13 +247,12 @@ function service(state: At<'service'>, input: DoseInput): DoseStep {
   if (!input.held && ranMs < state.pumpMs) return runOn(state, ranMs);
   const { reason, plannedMl } = state;
   const run = { reason, plannedMl, beforeG: Number.NaN, ranMs };
-  return end(run, 'unproved', Number.NaN, input.uptimeMs);
+  return end(endOf(run, 'unproved'), input.uptimeMs);
 }
 
 /** A hand came upon a dose that was given: no weight tells of it any more, but whether it had come is known. */
 function spoil(state: At<'soaking-in' | 'proving'>, input: DoseInput): DoseStep {
-  const step = end(state, 'handled', Number.NaN, input.uptimeMs);
-  return { ...step, ended: step.ended && { ...step.ended, came: hasCome(state.shownMs) } };
+  return end(endOf(state, 'handled', { came: hasCome(state.shownMs) }), input.uptimeMs);
 }
 
 function soakIn(state: At<'soaking-in'>, input: DoseInput): DoseStep {
@@ -281,7 +272,7 @@ function prove(state: At<'proving'>, input: DoseInput): DoseStep {
   if (input.handled) return spoil(state, input);
   if (!input.settled) {
     const gaveUp = input.uptimeMs - state.sinceMs > LIMITS.settleMaxMs;
-    return gaveUp ? end(state, 'unproved', Number.NaN, input.uptimeMs) : still(state);
+    return gaveUp ? end(endOf(state, 'unproved'), input.uptimeMs) : still(state);
   }
   const gainedG = input.grams - state.beforeG;
   const sinceBeforeMs = state.ranMs + input.soakInMs + input.uptimeMs - state.sinceMs;
@@ -289,28 +280,22 @@ function prove(state: At<'proving'>, input: DoseInput): DoseStep {
   const expectedG = state.plannedMl * input.gPerMl;
   const cameG = state.peakG - state.beforeG;
   const { verdict, drained } = judgeDose({ ...input, gainedG, cameG, expectedG, driedG });
-  const step = end(state, verdict, gainedG, input.uptimeMs);
-  return { ...step, ended: step.ended && { ...step.ended, driedG, drained } };
+  return end(endOf(state, verdict, { gainedG, driedG, drained }), input.uptimeMs);
 }
 
-type Ended = Omit<DoseEnd, 'verdict' | 'gainedG' | 'driedG' | 'drained' | 'came'>;
+/** What is known of each run of the pump as it ends, and what the scale may say of it besides. */
+type Ran = Pick<DoseEnd, 'reason' | 'plannedMl' | 'ranMs' | 'beforeG'>;
+type ScaleSays = Omit<DoseEnd, keyof Ran | 'verdict'>;
 
-function end(of: Ended, verdict: DoseVerdict, gainedG: number, uptimeMs: number): DoseStep {
-  const { reason, plannedMl, ranMs, beforeG } = of;
-  return {
-    state: noDose(uptimeMs),
-    leaseMs: 0,
-    beginsMl: 0,
-    ended: {
-      reason,
-      verdict,
-      plannedMl,
-      ranMs,
-      beforeG,
-      gainedG,
-      driedG: Number.NaN,
-      drained: false,
-      came: false,
-    },
-  };
+function endOf(
+  { reason, plannedMl, ranMs, beforeG }: Ran,
+  verdict: DoseVerdict,
+  says: Partial<ScaleSays> = {},
+): DoseEnd {
+  const unweighed = { gainedG: Number.NaN, driedG: Number.NaN, drained: false, came: false };
+  return { reason, verdict, plannedMl, ranMs, beforeG, ...unweighed, ...says };
+}
+
+function end(ended: DoseEnd, uptimeMs: number): DoseStep {
+  return { state: noDose(uptimeMs), leaseMs: 0, beginsMl: 0, ended };
 }

@@ -46,7 +46,7 @@ export class Watering {
   #heldBy: HeldBy | null = null;
   /** Pump time of the last run, ms. */
   #lastRunMs = 0;
-  /** A hand spoiled the last dose. */
+  /** A hand spoiled the last dose; a run of the pump by hand is none. */
   #spoiled = false;
   /** When a hand was last on the tray, ms of uptime. One may have watered it just before this start: nobody remembers. */
   #handMs = 0;
@@ -268,7 +268,7 @@ export class Watering {
   #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
     const { tray, doseProofs } = this;
     this.#lastRunMs = dose.ranMs;
-    this.#spoiled = dose.verdict === 'handled';
+    if (isNeed(dose.reason)) this.#spoiled = dose.verdict === 'handled';
     this.charges.after(dose, this.mlPerS, byHand);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
     tray.touch();

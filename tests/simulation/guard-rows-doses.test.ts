@@ -175,6 +175,19 @@ describe('doses that do not come out as they should', () => {
     expect(grower.alarms()).toEqual([]);
   });
 
+  it('one that had come before the visit is waited for as well where the pump is run by hand meanwhile', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    runToDose(grower);
+    bench.run(3 * MINUTE_MS);
+    bench.hand.putWeight(LID_G);
+    bench.run(6 * MINUTE_MS);
+    grower.call('pump.run', { reason: 'prime', ms: 500 });
+    bench.run(6 * MINUTE_MS);
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled', 'unproved']);
+    expect(grower.status().water.heldBy).toBe('handling');
+  });
+
   it('two that power cuts kept from being weighed call a person as well, and no third is given', () => {
     const grower = wateredTray();
     grower.bench.fault('tube-off');

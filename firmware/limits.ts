@@ -66,7 +66,7 @@ export const WATER_LIMITS = {
   gainMaxShare: 1.3,
   /** A rise up to so much for each ml of a dose is the dose's, and no hand's. */
   riseMaxGPerMl: 3,
-  /** A dose shows so long on the scale until it has come: longer than its mean takes, in which a hand goes unnoticed. */
+  /** A dose that has shown on the scale for so long has come: longer than its mean takes, in which a hand goes unnoticed. */
   shownMs: 10 * SECOND_MS,
   /** More of a dose that is gone again when it is weighed, as a share of it, has run off: what hangs in spouts is less. */
   ranOffShare: 0.06,
@@ -85,8 +85,8 @@ export const WATER_LIMITS = {
   /** A tray may be full this far below what is thought its capacity, as a share of its water, and more by its plants. */
   fullShare: 0.02,
   /**
-   * Doses in a row that could not be weighed (a hand before they came, a power cut), or since one was seen that ran off
-   * and were no proof: so many of a kind are called a fault.
+   * Doses in a row that could not be weighed (a hand before they came, a power cut, a scale that failed), or since one was
+   * seen that ran off and were no proof: so many of a kind are called a fault.
    */
   unprovedMax: 2,
   /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */
@@ -232,7 +232,7 @@ export const WEIGHT_LIMITS = {
   drawnMostGPerH: 900,
   /** A tray that nobody weighed dries sooner than it gets water: a gain is so many times as hard to believe. */
   gainedUnseenTimes: 3,
-  /** Open steps that are kept apart. */
+  /** Open steps that are kept apart; fewer than a number has bits, for one tells over a start which of them were what. */
   ledgerMax: 6,
   /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */
   followG: 0.2,

@@ -101,7 +101,7 @@ export interface DoseEnd {
   readonly driedG: number;
   /** It came, and ran out of a tray again that is full, or may be: all of it, or more than hangs in the spouts. */
   readonly drained: boolean;
-  /** It came, as the scale saw, before a hand spoiled it. */
+  /** It had come, as the scale saw, before a hand spoiled it; of one that no hand spoiled the verdict tells. */
   readonly came: boolean;
 }
 

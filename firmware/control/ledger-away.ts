@@ -79,7 +79,7 @@ function leastBackG(waterG: number, holds: Possible, beside: Beside, lessG: numb
 
 /**
  * What of the water in the ledger may go from a tray besides what it dries by, g: what was poured, for it may have been a thing;
- * of what was none, what stands above a capacity that is known, and runs off: that is the tray's flood.
+ * of what was no thing, what stands above a capacity that is known, and runs off: that is the tray's flood.
  */
 function mayGoG(ledger: Ledger, possible: Possible): number {
   if (Number.isNaN(possible.capacityG)) return pouredG(ledger);

@@ -1,6 +1,6 @@
 /**
  * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, which of them
- * were surely no thing, what came back with one of them, and of the last step what may still show what it was. Pure.
+ * are water that was no thing, what came back with one of them, and of the last step what may still show what it was. Pure.
  */
 import { FOUND_ANYHOW, hasPoured, type Ledger, STEP_KINDS, type Step } from './ledger';
 

@@ -22,7 +22,7 @@ export interface Step {
   readonly afterG: number;
   /** Uptime then, ms. */
   readonly atMs: number;
-  /** It came gently, or ran off, as no thing does; or was known before a start of the board for water that was none. */
+  /** It came gently, or ran off, as no thing does; or was known before a start of the board for water that was no thing. */
   readonly flowed?: true;
   /** It came at once, and passes for water as some of it ran off: what stands there for long may be a thing that came with it. */
   readonly ranOff?: true;

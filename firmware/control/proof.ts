@@ -77,7 +77,7 @@ export function hasCome(shownMs: number): boolean {
 
 /** Doses that went by without the scale's word, each 0..`unprovedMax - 1`. */
 export interface Unproved {
-  /** In a row: nobody could weigh them. */
+  /** In a row: nobody could weigh them, or saw them come. */
   readonly unproved: number;
   /** Since one was seen: they came, and ran off a tray of which nobody knows whether it was full. */
   readonly ranOff: number;
@@ -90,8 +90,8 @@ export interface ProofStep extends Unproved {
 /**
  * What a dose's verdict means for the next. One that nobody could weigh (a hand, a power cut, a scale
  * that fails whenever the pump runs) is chance; two in a row would be repeated for ever. One that `drained`
- * unproved was seen to come: that clears those, and only a second one of its own kind says that water is lost. One that `came`
- * before a hand spoiled it clears them as well, and is no doubt of any kind.
+ * unproved was seen to come: that clears those, and only a second one of its own kind says that water is lost.
+ * One that `came` before a hand spoiled it clears them as well, and is no doubt of any kind.
  * The grower's own stop (`byHand`) tells nothing either way, nor does a run of the pump by hand.
  */
 export function nextProof(

@@ -47,7 +47,7 @@ export class KeptWeights {
     this.#known.sinceSoakedMs += dtMs;
   }
 
-  /** This is believed from now on of a tray that may be so; what of it outlives a start is in the run state. */
+  /** This is believed from now on of a tray that holds what is `possible`; what outlives a start is in the run state. */
   keep(state: WeightState, possible: Possible): void {
     if (state === this.#state) return;
     const known = this.#known;
@@ -65,8 +65,7 @@ export class KeptWeights {
       known.shiftG = foreignG(ledger);
       keepLedger(ledger, known.stepsG, known.stepKinds);
       known.ownWater = bitsOf(ledger, ownWater(ledger, possible));
-      const cameBack = lastCameBack(ledger);
-      Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs), cameBack);
+      Object.assign(known, lastStep(ledger, this.tray.runAtZeroMs), lastCameBack(ledger));
     }
     this.#state = state;
   }

@@ -86,7 +86,7 @@ export interface Dosing {
 
 /** What the scale has said of doses. Written by `tick/dose-proofs.ts`. */
 export interface Proofs {
-  /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
+  /** Doses in a row that nobody could weigh or saw come, fewer than `WATER_LIMITS.unprovedMax`. */
   unproved: number;
   /** Since one was seen, those that came and ran off a tray of which nobody knows whether it was full; as few. */
   ranOff: number;

@@ -59,7 +59,8 @@ describe('the ledger over a restart', () => {
     const lid = { kind: 'off', stepG: -350, afterG: Number.NaN, atMs: 0 } as const;
     const water = { kind: 'water', stepG: 700, afterG: Number.NaN, atMs: 0 } as const;
     const own = { ...water } as const;
-    for (const ledger of [[own], [own, lid], [lid, water, own, water], [water, own]]) {
+    const full = [...Array(ROWS - 1).fill(water), own];
+    for (const ledger of [[own], [own, lid], [lid, water, own, water], [water, own], full]) {
       const told = ledger.map((step) => (step === own ? { ...step, flowed: true } : step));
       expect(keptLedger(kept(ledger, 0, rows(), [own]), 0)).toEqual(told);
     }

@@ -187,7 +187,7 @@ function leftByTray(
   };
   const left = ledger.find(isLeft);
   if (left === undefined) return null;
-  return ledger.map((step) => (step === left ? { ...step, kind: 'on' } : step));
+  return takenFor(ledger, [left], 'on');
 }
 
 /** Whether a fall by `stepG`, still under way or not, leaves only what stood beside a tray of `waterG` with its water, g. */

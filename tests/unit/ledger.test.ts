@@ -172,6 +172,15 @@ describe('the tray itself', () => {
     expect(goes(trayG)).toEqual([]);
   });
 
+  it('leaves what came as water for a thing, which flows no more, however it came', () => {
+    const waterG = 4_000;
+    const flooded = flowedIn(EMPTY_LEDGER, 600, waterG, 0);
+    const lifted = { stepG: 600 - waterG, waterG, afterG: 600, uptimeMs: HOUR_MS };
+    const [thing, tray] = book(flooded, { ...SEEN_AT_ONCE, ...lifted }, TRAY);
+    expect(thing).toEqual({ kind: 'on', stepG: 600, afterG: waterG, atMs: 0 });
+    expect(tray?.kind).toBe('tray');
+  });
+
   it('is off with what lay in it when what stood beside it is left, more nearly than the fall is what was put on', () => {
     const withBoth = (...steps: number[]) => trayAfter([4_600, 320, ...steps], { trayG: 4_500 });
     const kindsOf = ({ ledger }: Booked) => ledger.map(({ kind }) => kind);

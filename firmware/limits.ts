@@ -295,6 +295,11 @@ export const MARK_LIMITS = {
   capacityLeastShare: 0.85,
   /** A tray that lost or gained more than so much in ten minutes drains still, or water is drawn from it or runs in, g. */
   movesMostG: WEIGHT_LIMITS.fallingG,
+  /**
+   * It has lost no more in any ten minutes for so long: a cloth that has just ended leaves it still, and without what it drew.
+   * A tray is left to drain for half an hour; in five minutes of it half of a flood runs off.
+   */
+  movesMs: 25 * MINUTE_MS,
   /** Container capacity must exceed the dry weight by this: less is the same tray twice. */
   waterMinG: 20,
 } as const;

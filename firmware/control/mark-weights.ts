@@ -23,6 +23,8 @@ export interface AtMark {
   readonly handled: boolean;
   /** What the tray gained in ten minutes, g; NaN while unknown. */
   readonly gainedLatelyG: number;
+  /** Most that it lost in any ten minutes of the last twenty-five, g. */
+  readonly lostMostLatelyG: number;
   /** An alarm that stands and says that water runs in by itself; null when none does. */
   readonly inflowAlarm: AlarmName | null;
   readonly profile: Profile | null;
@@ -141,11 +143,12 @@ function markedG({ givenG, scale, handled }: AtMark): number | NotTaken {
 }
 
 /**
- * What the scale reads of a tray that still loses or takes in water is no container capacity. Where as much runs off as runs
- * in, it stands still for all that: then only the alarm that saw it rise tells.
+ * What the scale reads of a tray that still loses or takes in water is no container capacity; nor is it where a cloth drew
+ * water until minutes ago, for a flood ends by less and less. Where as much runs off as runs in, it stands still for all
+ * that: then only the alarm that saw it rise tells.
  */
-function judgeMoves({ gainedLatelyG, inflowAlarm }: AtMark): NotTaken | null {
-  if (gainedLatelyG < -LIMITS.movesMostG) return notTaken('still-draining', -gainedLatelyG);
+function judgeMoves({ gainedLatelyG, lostMostLatelyG, inflowAlarm }: AtMark): NotTaken | null {
+  if (lostMostLatelyG > LIMITS.movesMostG) return notTaken('still-draining', lostMostLatelyG);
   if (gainedLatelyG > LIMITS.movesMostG) return notTaken('still-filling', gainedLatelyG);
   if (inflowAlarm !== null) return notTaken('water-runs-in', inflowAlarm);
   return null;

@@ -70,6 +70,7 @@ function atMark({ tray, senses, weights }: Ticker, givenG: number | undefined): 
     // Before sowing hands come and go.
     handled: tray.sown && weights.handled,
     gainedLatelyG: weights.gainedLatelyG,
+    lostMostLatelyG: weights.lostMostLatelyG,
     inflowAlarm: inflowAlarm(tray.alarms),
     profile: tray.profile,
     medium: tray.medium,

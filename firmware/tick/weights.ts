@@ -3,7 +3,6 @@
  * decides.
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
-import { MINUTE_MS } from '../../shared/units/time';
 import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import { drainedWeights, type Grown } from '../control/growth';
@@ -19,17 +18,14 @@ import {
   nextWeight,
   type WeightState,
 } from '../control/weight';
-import { MinuteHistory } from '../guard/minute-history';
-import { HANDS_LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { Tray } from '../tray/tray';
 import type { Draining } from './draining';
 import { inflowAlarm } from './inflow-alarm';
 import type { KeptWeights } from './kept-weights';
+import { Lately } from './lately';
 import { Plants } from './plants';
-
-/** A tray drains or fills by what its weight did in so many minutes. */
-const LATELY_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
 
 /** The weights of one tray. */
 export class Weights {
@@ -39,8 +35,7 @@ export class Weights {
   #lastG = Number.NaN;
   #trayG = Number.NaN;
   readonly #plants: Plants;
-  /** Each minute's weight since the last hand, whatever moves it. */
-  readonly #lately = new MinuteHistory(LATELY_MIN + 1);
+  readonly #lately = new Lately();
   /** What is taken for water changed since the last minute. */
   #rebooked = false;
   #above: AboveCapacity = NOT_ABOVE;
@@ -96,12 +91,17 @@ export class Weights {
 
   /** What the tray gained in the last ten minutes, whatever moved it; NaN when hands were at it meanwhile. */
   get gainedLatelyG(): number {
-    return this.#lately.ago(0) - this.#lately.ago(LATELY_MIN);
+    return this.#lately.gainedG;
   }
 
   /** The same of the last two minutes. */
   get gainedJustNowG(): number {
-    return this.#lately.ago(0) - this.#lately.ago(HANDS_LIMITS.stillMin);
+    return this.#lately.gainedJustNowG;
+  }
+
+  /** Most that it lost in any ten minutes of the last twenty-five, g: it drains, or water was drawn from it. */
+  get lostMostLatelyG(): number {
+    return this.#lately.lostMostG;
   }
 
   /** The tray stands somewhere else. */
@@ -192,8 +192,7 @@ export class Weights {
    * returns whether it has just done so, and known weights are others now, or what is taken for water is.
    */
   minute(grams: number, undisturbed: boolean): boolean {
-    if (this.handled) this.#lately.clear();
-    else this.#lately.push(grams);
+    this.#lately.minute(grams, this.handled);
     const rebooked = this.#rebooked;
     this.#rebooked = false;
     if (this.#hasThings && this.gainedLatelyG < -WEIGHT_LIMITS.drainedG) this.draining.runsOff();

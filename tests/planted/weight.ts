@@ -226,6 +226,16 @@ export const WEIGHT: readonly PlantedBug[] = [
     foundBy: { file: WEIGHTS, test: 'shows as the tray is soaked: it is refused' },
   },
   {
+    sentence: 'A soaked tray from which a cloth drew until minutes before is refused.',
+    file: 'firmware/limits.ts',
+    find: 'movesMs: 25 * MINUTE_MS,',
+    replace: 'movesMs: 10 * MINUTE_MS,',
+    foundBy: {
+      file: WEIGHTS,
+      test: 'keeps its weights and is as dry as it is',
+    },
+  },
+  {
     sentence: 'A soaked weight above what the cell carries is refused.',
     file: 'firmware/control/mark-weights.ts',
     find: 'if (calibration !== null && givenG > calibration.cellG)',

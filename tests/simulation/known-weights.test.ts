@@ -91,7 +91,7 @@ describe('a tray that loses water while it is marked soaked', () => {
     bench.hand.soak();
     bench.run(30 * MINUTE_MS);
     expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
-      /has lost [89]\d\.?\d* g in ten minutes: it drains still, or a leak or a cloth draws water/,
+      /has lost [89]\d\.?\d* g in ten minutes of the last 25: it drains still, or a leak or a cloth draws water/,
     );
     expect(grower.status().water.capacityG).toBe(before.capacityG);
     bench.fault('wick', false);
@@ -101,6 +101,31 @@ describe('a tray that loses water while it is marked soaked', () => {
     expect(Math.abs((grower.status().water.capacityG ?? 0) - (before.capacityG ?? 0))).toBeLessThan(
       10,
     );
+  });
+});
+
+describe('a soaked tray from which a cloth drew water until minutes before it is marked', () => {
+  it.each([
+    ['by itself', () => {}],
+    ['by a hand at the tray', ({ bench }: Grower) => bench.hand.shakeOff(0)],
+  ])('is refused where the cloth went %s, keeps its weights and is as dry as it is', (_, hand) => {
+    const grower = sownTray();
+    const { bench } = grower;
+    const { capacityG } = grower.status().water;
+    bench.fault('wick');
+    bench.hand.soak();
+    bench.run(22 * MINUTE_MS);
+    bench.fault('wick', false);
+    hand(grower);
+    bench.run(8 * MINUTE_MS);
+    expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
+      /has lost [89]\d\.?\d* g in ten minutes of the last 25: it drains still, or a leak or a cloth/,
+    );
+    expect(grower.status().water.capacityG).toBe(capacityG);
+    const { wool } = bench.rig.plant;
+    const trueShare = 1 - wool.heldG / wool.capacityG;
+    expect(trueShare).toBeGreaterThan(0.03);
+    expect(grower.status().water.dryBackShare).toBeCloseTo(trueShare, 2);
   });
 });
 

@@ -31,6 +31,7 @@ const STILL = {
   scale: { state: 'ok', stable: true, grams: 4_500, calibration: { cellG: CELL_G } },
   handled: false,
   gainedLatelyG: 0,
+  lostMostLatelyG: 0,
   inflowAlarm: null,
   profile: PROFILE,
   medium: PLUGS,
@@ -131,16 +132,17 @@ describe('a dry tray', () => {
 
 describe('a soaked tray', () => {
   const { movesMostG } = MARK_LIMITS;
-  const moving = (gainedLatelyG: number): AtMark => ({ ...STILL, gainedLatelyG });
+  const gaining = (gainedLatelyG: number): AtMark => ({ ...STILL, gainedLatelyG });
+  const losing = (lostMostLatelyG: number): AtMark => ({ ...STILL, lostMostLatelyG });
 
   it('neither loses nor takes in water while the scale says what it weighs', () => {
     expect(movesMostG).toBe(WEIGHT_LIMITS.fallingG);
-    expect(judgeSoaked(moving(-41), WEIGHED)).toEqual(refused('still-draining', 41));
-    expect(judgeSoaked(moving(41), WEIGHED)).toEqual(refused('still-filling', 41));
-    for (const g of [-movesMostG, movesMostG, Number.NaN]) {
-      expect(judgeSoaked(moving(g), WEIGHED)).toMatchObject({ ok: true });
+    expect(judgeSoaked(losing(41), WEIGHED)).toEqual(refused('still-draining', 41));
+    expect(judgeSoaked(gaining(41), WEIGHED)).toEqual(refused('still-filling', 41));
+    for (const at of [losing(movesMostG), gaining(movesMostG), gaining(Number.NaN)]) {
+      expect(judgeSoaked(at, WEIGHED)).toMatchObject({ ok: true });
     }
-    expect(judgeSoaked(given(4_500, { gainedLatelyG: -41 }), WEIGHED)).toMatchObject({ ok: true });
+    expect(judgeSoaked(given(4_500, { lostMostLatelyG: 41 }), WEIGHED)).toMatchObject({ ok: true });
   });
 
   it('takes in no water that an alarm has seen, though it runs off as fast; a given weight was found before', () => {
@@ -240,6 +242,7 @@ describe('over all profiles and weights', () => {
         scale: fc.oneof(anyScale, scale),
         handled: fc.boolean(),
         gainedLatelyG: fc.oneof(fc.constant(0), fc.integer({ min: -100, max: 100 })),
+        lostMostLatelyG: fc.oneof(fc.constant(0), fc.nat(100)),
         inflowAlarm: fc.constantFrom(null, null, null, 'weight-rising' as const),
         profile: fc.constant(profile),
         medium: fc.constant(medium),
@@ -267,10 +270,11 @@ describe('over all profiles and weights', () => {
         if (dry.ok) expect(dry.dryG).toBe(weightOf(at));
         if (soaked.ok) expect(soaked.capacityG).toBe(weightOf(at));
         if (at.givenG !== undefined) return;
-        const { scale, handled, gainedLatelyG, inflowAlarm } = at;
+        const { scale, handled, gainedLatelyG, lostMostLatelyG, inflowAlarm } = at;
         const trusted = scale.state === 'ok' && scale.stable && !handled && scale.grams >= trayMinG;
         if (dry.ok || soaked.ok) expect(trusted).toBe(true);
-        if (soaked.ok) expect(Math.abs(gainedLatelyG)).not.toBeGreaterThan(MARK_LIMITS.movesMostG);
+        if (soaked.ok) expect(gainedLatelyG).not.toBeGreaterThan(MARK_LIMITS.movesMostG);
+        if (soaked.ok) expect(lostMostLatelyG).not.toBeGreaterThan(MARK_LIMITS.movesMostG);
         if (soaked.ok) expect(inflowAlarm).toBe(null);
       }),
       { numRuns: 400 },
@@ -303,7 +307,14 @@ describe('over all profiles and weights', () => {
       fc.property(anyMark, anyScale, fc.boolean(), ([at, known], other, handled) => {
         if (at.givenG === undefined) return;
         const scale = { ...other, calibration: at.scale.calibration };
-        const elsewhere = { ...at, scale, handled, gainedLatelyG: Number.NaN, inflowAlarm: null };
+        const elsewhere = {
+          ...at,
+          scale,
+          handled,
+          gainedLatelyG: Number.NaN,
+          lostMostLatelyG: 0,
+          inflowAlarm: null,
+        };
         expect(judgeDry(elsewhere, soFar(known))).toEqual(dryOf(at));
         expect(judgeSoaked(elsewhere, known)).toEqual(judgeSoaked(at, known));
       }),

@@ -23,7 +23,7 @@ export interface AtMark {
   readonly handled: boolean;
   /** What the tray gained in ten minutes, g; NaN while unknown. */
   readonly gainedLatelyG: number;
-  /** Most that it lost in any ten minutes of the last twenty-five, g. */
+  /** Most that it lost in any ten minutes of the last twenty, g. */
   readonly lostMostLatelyG: number;
   /** An alarm that stands and says that water runs in by itself; null when none does. */
   readonly inflowAlarm: AlarmName | null;

@@ -30,7 +30,7 @@ export class Lately {
     return this.#weights.ago(0) - this.#weights.ago(HANDS_LIMITS.stillMin);
   }
 
-  /** Most that it lost in any ten minutes of the last twenty-five without a hand, g; 0 where nothing is known to have gone. */
+  /** Most that it lost in any ten minutes of the last twenty without a hand, g; 0 where nothing is known to have gone. */
   get lostMostG(): number {
     let mostG = 0;
     for (let min = 0; min <= FALLS_MIN; min++) {

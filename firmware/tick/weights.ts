@@ -99,7 +99,7 @@ export class Weights {
     return this.#lately.gainedJustNowG;
   }
 
-  /** Most that it lost in any ten minutes of the last twenty-five, g: it drains, or water was drawn from it. */
+  /** Most that it lost in any ten minutes of the last twenty, g: it drains, or water was drawn from it. */
   get lostMostLatelyG(): number {
     return this.#lately.lostMostG;
   }

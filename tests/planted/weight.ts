@@ -228,7 +228,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'A soaked tray from which a cloth drew until minutes before is refused.',
     file: 'firmware/limits.ts',
-    find: 'movesMs: 25 * MINUTE_MS,',
+    find: 'movesMs: 20 * MINUTE_MS,',
     replace: 'movesMs: 10 * MINUTE_MS,',
     foundBy: {
       file: WEIGHTS,

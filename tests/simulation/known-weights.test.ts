@@ -91,7 +91,7 @@ describe('a tray that loses water while it is marked soaked', () => {
     bench.hand.soak();
     bench.run(30 * MINUTE_MS);
     expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
-      /has lost [89]\d\.?\d* g in ten minutes of the last 25: it drains still, or a leak or a cloth draws water/,
+      /has lost [89]\d\.?\d* g in ten minutes of the last 20: it drains still, or a leak or a cloth draws water/,
     );
     expect(grower.status().water.capacityG).toBe(before.capacityG);
     bench.fault('wick', false);
@@ -119,7 +119,7 @@ describe('a soaked tray from which a cloth drew water until minutes before it is
     hand(grower);
     bench.run(8 * MINUTE_MS);
     expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
-      /has lost [89]\d\.?\d* g in ten minutes of the last 25: it drains still, or a leak or a cloth/,
+      /has lost [89]\d\.?\d* g in ten minutes of the last 20: it drains still, or a leak or a cloth/,
     );
     expect(grower.status().water.capacityG).toBe(capacityG);
     const { wool } = bench.rig.plant;

@@ -72,7 +72,7 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The weight is not steady yet. Leave the tray alone for two minutes, then mark again.',
   'scale-empty': 'There is nothing on the scale. Put the tray on it, then mark.',
   'still-draining':
-    'The tray has lost {0 mass} in ten minutes of the last 25: it drains still, or a leak or a cloth draws water from it, or did. If water was drawn, see to that and soak the tray again. Leave it until it has drained, then mark again.',
+    'The tray has lost {0 mass} in ten minutes of the last 20: it drains still, or a leak or a cloth draws water from it, or did. If water was drawn, see to that and soak the tray again. Leave it until it has drained, then mark again.',
   'still-filling':
     'The tray has gained {0 mass} in ten minutes: water still runs into it. Stop that, let the tray drain, then mark again.',
   'water-runs-in':

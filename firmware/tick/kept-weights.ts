@@ -65,7 +65,7 @@ export class KeptWeights {
       known.shiftG = foreignG(ledger);
       keepLedger(ledger, known.stepsG, known.stepKinds);
       known.ownWater = bitsOf(ledger, ownWater(ledger, possible));
-      Object.assign(known, lastStep(ledger, this.tray.runAtZeroMs), lastCameBack(ledger));
+      Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs), lastCameBack(ledger));
     }
     this.#state = state;
   }

@@ -152,6 +152,13 @@ export const DRAINAGE_LIMITS = {
   leastG: 8,
   /** Later it is another matter. */
   mostMs: 2 * HOUR_MS,
+  /**
+   * What goes by so much in so long, twice alike, and then by less than this share of it, has stopped at once, as a cloth
+   * does that is taken off: what runs off goes by less and less.
+   */
+  stopMs: 3 * MINUTE_MS,
+  stopLeastG: 12,
+  stopShare: 0.25,
 } as const;
 
 export const WEIGHT_LIMITS = {

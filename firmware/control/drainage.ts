@@ -1,12 +1,13 @@
 /**
  * A tray that was watered until it drains, told from its weight alone: what ran out at first and then no more
  * leaves it at container capacity. A pump that gives less than planned, a leak, a hand do not look so: nothing
- * runs out, or it does not end. Pure.
+ * runs out, or it does not end. Nor does a cloth over the rim, which draws evenly and stops at once. Pure.
  */
 import { MINUTE_MS } from '../../shared/units/time';
 import { DRAINAGE_LIMITS as LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 
 const STEP_MIN = LIMITS.stepMs / MINUTE_MS;
+const STOP_MIN = LIMITS.stopMs / MINUTE_MS;
 const MOST_MIN = LIMITS.mostMs / MINUTE_MS;
 
 /** Nobody waters, or it is not known any more what drains. */
@@ -25,9 +26,15 @@ interface Draining {
   /** The weights of the last two steps, the oldest first, g. */
   readonly minutesG: readonly number[];
 }
+/** Something draws from it: however low that leaves it, it has not drained to there. */
+interface Drawn {
+  readonly phase: 'drawn';
+  /** The weights of the last two steps, the oldest first, g. */
+  readonly minutesG: readonly number[];
+}
 
 /** The minutes after water was given. */
-export type Drainage = NotWatched | Watered | Draining;
+export type Drainage = NotWatched | Watered | Draining | Drawn;
 
 export interface DrainageStep {
   readonly state: Drainage;
@@ -48,16 +55,20 @@ const NOTHING: DrainageStep = { state: NOT_WATCHED, capacityG: null };
 export function nextDrainage(state: Drainage, grams: number): DrainageStep {
   if (state.phase === 'not-watched') return NOTHING;
   const before = state.phase === 'watered' ? { minutes: 0, firstG: grams, minutesG: [] } : state;
-  const { firstG } = before;
-  const minutes = before.minutes + 1;
   const minutesG = [...before.minutesG.slice(-2 * STEP_MIN), grams];
   const lostG = agoG(minutesG, STEP_MIN) - grams;
+  const drawn: DrainageStep = { state: { phase: 'drawn', minutesG }, capacityG: null };
+  if (!('minutes' in before)) return lostG > WEIGHT_LIMITS.drainedG ? drawn : NOTHING;
+  if (hasStopped(minutesG)) return drawn;
+  const { firstG } = before;
+  const minutes = before.minutes + 1;
   const lostBeforeG = agoG(minutesG, 2 * STEP_MIN) - grams - lostG;
   const even = Math.abs(lostBeforeG - lostG) <= LIMITS.evenG;
   if (!even) {
     if (minutes > MOST_MIN) return NOTHING;
     return { state: { phase: 'draining', minutes, firstG, minutesG }, capacityG: null };
   }
+  if (lostG > WEIGHT_LIMITS.drainedG) return drawn;
   const driedG = (Math.max(0, lostG) / STEP_MIN) * (minutes - 1);
   const drainedG = firstG - grams - driedG;
   return drainedG >= LIMITS.leastG ? { state: NOT_WATCHED, capacityG: grams } : NOTHING;
@@ -71,6 +82,16 @@ export function drainsOn(before: Drainage, handMs: number): Drainage {
   if (before.phase !== 'draining') return before;
   const minutes = before.minutes + handMs / MINUTE_MS;
   return minutes > MOST_MIN ? NOT_WATCHED : { ...before, minutes, minutesG: [] };
+}
+
+/** It lost more than evaporation takes, and evenly, and then hardly anything: what runs off slows down by and by. */
+function hasStopped(minutesG: readonly number[]): boolean {
+  const lostG = (stopsAgo: number): number =>
+    agoG(minutesG, (stopsAgo + 1) * STOP_MIN) - agoG(minutesG, stopsAgo * STOP_MIN);
+  const drawnG = lostG(1);
+  if (!(drawnG > LIMITS.stopLeastG)) return false;
+  const offG = LIMITS.stopShare * drawnG;
+  return Math.abs(lostG(2) - drawnG) <= offG && lostG(0) <= offG;
 }
 
 /** The weight so many minutes before the last; NaN when it was not weighed yet. */

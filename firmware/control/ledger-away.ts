@@ -4,6 +4,7 @@ import {
   type Change,
   foreignG,
   hasPoured,
+  isTrayAway,
   type Ledger,
   matchG,
   mayHaveGone,
@@ -220,6 +221,12 @@ export function withTrayAndGain(ledger: Ledger, change: Change, possible: Possib
   const holds = asFarAsKnown(possible, waterG);
   const moreG = waterG - leastBackG(waterG, holds, besideFor(ledger, change), 0);
   return [...there, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: { moreG, lessG: 0 } }];
+}
+
+/** For how long a tray that is back by `now` was off its scale, ms; 0 where none has just come back. */
+export function besideMs(before: Ledger, now: Ledger, uptimeMs: number): number {
+  const went = wentAs(before);
+  return went === undefined || isTrayAway(now) ? 0 : uptimeMs - went.atMs;
 }
 
 const wentAs = (ledger: Ledger): Step | undefined => ledger.find(({ kind }) => kind === 'tray');

@@ -18,6 +18,7 @@ import {
   without,
 } from './ledger';
 import { stayedBeside, withTrayAndGain } from './ledger-away';
+import { cameInFlood, hasStoodInFlood, isOfFlood } from './ledger-flood';
 import { withRoom } from './ledger-room';
 import {
   driedShare,
@@ -86,7 +87,7 @@ function withFall(
     if (restG < -matchG(-stepG) && hasStoodInFlood(ledger, { ...change, stepG: restG }, possible))
       return [...without(ledger, things), entry('water', restG)];
   }
-  const wasThing = foundWithLoss(ledger, change, possible);
+  const wasThing = foundWithLoss(ledger, change, possible) ?? cameInFlood(ledger, change);
   if (wasThing !== null) return wasThing;
   return hidLoss(ledger, change, possible) ? ledger : [...ledger, entry('off')];
 }
@@ -131,35 +132,6 @@ function foundStanding(
     if (isBack || hasRoom) return { ledger: takenFor(ledger, gone, 'on'), isBack };
   }
   return null;
-}
-
-/**
- * What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off; and what dries meanwhile,
- * of a flood that is more than that.
- */
-function isOfFlood({ stepG, waterG, handMs }: Change, { capacityG, dryG }: Possible): boolean {
-  const floodG = waterG - capacityG;
-  const driesG = Math.min(Math.max(0, floodG), driedShare(handMs) * (capacityG - dryG));
-  return -stepG <= floodG + driesG + matchG(-stepG);
-}
-
-/**
- * What was put on while a flood ran off passed for a part of it. It shows as it is taken off: an hour after the flood the tray
- * still weighed more than it holds, and without the thing it has dried by no more than wool may since.
- */
-function hasStoodInFlood(
-  ledger: Ledger,
-  { stepG, waterG, uptimeMs }: Change,
-  possible: Possible,
-): boolean {
-  const lostG = -stepG;
-  const flood = ledger
-    .filter(({ flowed, stepG: ofG }) => flowed && ofG >= lostG - matchG(lostG))
-    .at(-1);
-  if (flood === undefined || waterG <= mostG(possible)) return false;
-  const sinceMs = uptimeMs - flood.atMs;
-  const driedG = driedShare(sinceMs) * (possible.capacityG - possible.dryG);
-  return sinceMs >= LIMITS.standsMs && possible.capacityG - (waterG - lostG) <= driedG;
 }
 
 /**

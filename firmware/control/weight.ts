@@ -7,18 +7,8 @@ import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { withFlow } from './flowing';
 import { bookHand } from './hand-done';
 import { type Hand, movedAgain, nextHand } from './handling';
-import {
-  bounded,
-  EMPTY_LEDGER,
-  foreignG,
-  isTrayAway,
-  type Ledger,
-  type Possible,
-  rescaled,
-  type Step,
-  sumG,
-} from './ledger';
-import { isAbsent } from './ledger-away';
+import { EMPTY_LEDGER, foreignG, isTrayAway, type Ledger, type Possible } from './ledger';
+import { besideMs, isAbsent } from './ledger-away';
 import { isTrayLifted } from './ledger-booking';
 import {
   weighedAgain,
@@ -53,11 +43,6 @@ export const NO_WEIGHT: WeightState = {
   unseenSinceMs: null,
   hidden: null,
 };
-
-/** As it was before a start, at 0 of uptime; `unseenSinceMs` as in `WeightState`. */
-export function weightBefore(ledger: Ledger, settledG: number, unseenSinceMs: number): WeightState {
-  return { ledger, settledG, hand: null, unseenSinceMs, hidden: null };
-}
 
 export interface WeightInput extends Possible {
   readonly uptimeMs: number;
@@ -105,49 +90,6 @@ export function isAway(state: WeightState, grams: number, dryG: number): boolean
   if (hand === null) return false;
   if (hand.wentMs !== null) return true;
   return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));
-}
-
-/**
- * What the tray lost or got while nobody weighed it is still to be told: it has not been weighed since a power cut, or is not
- * known yet to stand as it was found after that, or after so long that it may have dried. Nor does a scale that trembles say
- * by the next start which part of a change is no hand's.
- */
-export const isUnweighed = ({ unseenSinceMs, hand }: WeightState): boolean =>
-  unseenSinceMs === Number.NEGATIVE_INFINITY ||
-  (hand !== null && (hand.unseenMs >= LIMITS.lostUnseenMs || hand.trembling !== null));
-
-/** The tray has been weighed since the board started. */
-export const isWeighed = ({ unseenSinceMs }: WeightState): boolean =>
-  unseenSinceMs === null || unseenSinceMs > 0;
-
-/** Since when a hand has the tray off the scale, ms of uptime; null where none has. */
-export const wentMsOf = ({ hand }: WeightState): number | null => hand?.wentMs ?? null;
-
-/**
- * What stays known where a hand is cut short, by a start or another calibration: the weight from before it, so that it is
- * noticed again; and a tray that it has off the scale is away, with or without what stood on it, whatever stands there then.
- */
-export function cutShort(state: WeightState): Pick<WeightState, 'ledger' | 'settledG'> {
-  const { ledger, hand } = state;
-  if (hand === null) return state;
-  const { beforeG, wentMs: atMs, lastG } = hand;
-  if (atMs === null) return { ledger, settledG: beforeG };
-  const thingsG = sumG(ledger.filter(({ kind }) => kind === 'on'));
-  const afterG = lastG > thingsG / 2 ? thingsG : 0;
-  const went: Step = { kind: 'tray', stepG: afterG - beforeG, afterG, atMs };
-  return { ledger: bounded([...ledger, went]), settledG: afterG };
-}
-
-/** The same weight read by a calibration that calls a mass `factor` times what it was. */
-export function rescaledWeight(state: WeightState, factor: number): WeightState {
-  const { ledger, settledG } = cutShort(state);
-  return {
-    ledger: rescaled(ledger, factor),
-    settledG: settledG * factor,
-    hand: null,
-    unseenSinceMs: state.unseenSinceMs,
-    hidden: state.hidden && { ...state.hidden, mostG: state.hidden.mostG * factor },
-  };
 }
 
 /** Next weight state: notices a hand, and books its step when the weight is quiet again. */
@@ -303,5 +245,8 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
   if (flowed !== null) return settled(flowed, grams, input, state.hidden);
   // What the weight did since the hand left is drying, and no part of the step.
   const ledger = bookHand(known, next, restG, input);
-  return { ...state, ledger, settledG: grams, hand: null };
+  // Nor did anybody weigh what it lost beside its scale.
+  const besideScaleMs = Math.max(next.awayMs, besideMs(known, ledger, uptimeMs));
+  const hidden = hiddenSince(state.hidden, besideScaleMs, input);
+  return { ...state, ledger, settledG: grams, hand: null, hidden };
 }

@@ -5,15 +5,8 @@ import { isOnTray } from '../control/handling';
 import { foreignG, type Possible } from '../control/ledger';
 import { ownWater } from '../control/ledger-away';
 import { bitsOf, keepLedger, lastCameBack, lastStep } from '../control/ledger-rows';
-import {
-  cutShort,
-  isUnweighed,
-  isWeighed,
-  NO_WEIGHT,
-  rescaledWeight,
-  type WeightState,
-  wentMsOf,
-} from '../control/weight';
+import { NO_WEIGHT, type WeightState } from '../control/weight';
+import { cutShort, isUnweighed, isWeighed, rescaledWeight, wentMsOf } from '../control/weight-kept';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { weightAtStart } from './weight-at-start';

@@ -1,7 +1,8 @@
 /** What a start knows of the weight: what is kept of it, and since when nobody has weighed the tray. */
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import { keptLedger } from '../control/ledger-rows';
-import { type WeightState, weightBefore } from '../control/weight';
+import type { WeightState } from '../control/weight';
+import { weightBefore } from '../control/weight-kept';
 import type { Tray } from '../tray/tray';
 
 /** They hold while the scale cannot say what it weighs. */

@@ -205,7 +205,9 @@ export class Weights {
 
   /** One undisturbed minute more: what the tray lost in it, it dried. */
   dried(): void {
-    this.#drying = nextDrying(this.#drying, this.#trayG, this.drained);
+    // Wool that holds less than it can lets nothing run out, however lately it was watered.
+    const hasDrained = this.drained || this.#trayG < this.fullG;
+    this.#drying = nextDrying(this.#drying, this.#trayG, hasDrained);
   }
 
   /** The weight was disturbed: the minutes before say nothing of drying any more. */

@@ -142,11 +142,43 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence:
+      'Nor does a thing that came back with a tray hide what that had dried by beside its scale.',
+    file: 'firmware/control/weight.ts',
+    find: 'const hidden = hiddenSince(state.hidden, besideScaleMs, input);',
+    replace: 'const { hidden } = state;',
+    foundBy: {
+      file: BACK,
+      test: 'is told as dry as it is once those %i g are taken out hours later, though it weighed the same',
+    },
+  },
+  {
+    sentence:
+      'What a cloth draws from a tray that was soaked lately, and is not full, is no flood that runs off.',
+    file: 'firmware/tick/weights.ts',
+    find: 'const hasDrained = this.drained || this.#trayG < this.fullG;',
+    replace: 'const hasDrained = this.drained;',
+    foundBy: {
+      file: FLOOD,
+      test: 'loses on as it did, with a weight on it: none of that has run off, and the weight is told',
+    },
+  },
+  {
     sentence: 'What a flooded tray loses first is the flood.',
-    file: 'firmware/control/ledger-booking.ts',
+    file: 'firmware/control/ledger-flood.ts',
     find: 'return -stepG <= floodG + driesG + matchG(-stepG);',
     replace: 'return -stepG <= 0;',
     foundBy: { file: FLOOD, test: 'and that is poured out when a part of it has run off' },
+  },
+  {
+    sentence: 'A thing that came with water, of which some ran off, is known as it is taken off.',
+    file: 'firmware/control/ledger-flood.ts',
+    find: 'if (came === undefined || -stepG <= LIMITS.goesMostG) return null;',
+    replace: 'return null;',
+    foundBy: {
+      file: 'tests/unit/ledger-flood.test.ts',
+      test: 'is known as it is taken off: the tray is as dry as it weighs',
+    },
   },
   {
     sentence:
@@ -209,7 +241,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   },
   {
     sentence: 'Nor by one that comes before what it weighs has stood still.',
-    file: 'firmware/control/weight.ts',
+    file: 'firmware/control/weight-kept.ts',
     find: 'hand.unseenMs >= LIMITS.lostUnseenMs || ',
     replace: '',
     foundBy: {
@@ -219,7 +251,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   },
   {
     sentence: 'Nor by any on a scale that trembles.',
-    file: 'firmware/control/weight.ts',
+    file: 'firmware/control/weight-kept.ts',
     find: ' || hand.trembling !== null',
     replace: '',
     foundBy: {
@@ -353,7 +385,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   },
   {
     sentence: 'And a tray that it had off the scale then is away.',
-    file: 'firmware/control/weight.ts',
+    file: 'firmware/control/weight-kept.ts',
     find: 'if (atMs === null) return { ledger, settledG: beforeG };',
     replace: 'return { ledger, settledG: beforeG };',
     foundBy: { file: AWAY, test: 'leaves it away: a weight put in its place before or meanwhile' },

@@ -22,6 +22,16 @@ export const WEIGHT: readonly PlantedBug[] = [
     foundBy: { file: WEIGHTS, test: 'weighs more by its plants, and not by more water' },
   },
   {
+    sentence: 'A tray from which a cloth has drawn did not drain down to where that leaves it.',
+    file: 'firmware/control/drainage.ts',
+    find: 'if (hasStopped(minutesG)) return drawn;',
+    replace: '',
+    foundBy: {
+      file: 'tests/unit/drainage.test.ts',
+      test: 'tells nothing: that goes evenly, and stops at once',
+    },
+  },
+  {
     sentence: 'A tray that was watered until it drains tells the same without a mark.',
     file: 'firmware/control/drainage.ts',
     find: 'return drainedG >= LIMITS.leastG ?',

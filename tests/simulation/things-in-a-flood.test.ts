@@ -211,3 +211,18 @@ describe('a weight put on the tray while a flood runs off it', () => {
     expect(doses(grower).at(-1)?.verdict).toBe('seen');
   });
 });
+
+describe('a tray from which a cloth draws soon after it was soaked', () => {
+  it('loses on as it did, with a weight on it: none of that has run off, and the weight is told', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.hand.soak();
+    bench.run(40 * MINUTE_MS);
+    bench.fault('wick', true, 2 * HOUR_MS);
+    bench.run(50 * MINUTE_MS);
+    bench.hand.putWeight(1_900);
+    bench.run(65 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+  });
+});

@@ -67,6 +67,25 @@ describe('a tray that dries beside its scale and comes back with a thing in it, 
   );
 });
 
+describe('a tray that dries beside its scale and comes back with a thing in it, as heavy as it went', () => {
+  it.each([
+    [5, 472, 0.11],
+    [43, 700, 0.17],
+  ])(
+    'after %i h, is told as dry as it is once those %i g are taken out hours later, though it weighed the same',
+    (hours, thingG, driedShare) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      bench.run(HOUR_MS);
+      driesBeside(grower, driedShare, hours * HOUR_MS, thingG);
+      bench.run(5 * HOUR_MS);
+      bench.hand.clearTray();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
+});
+
 describe('a tray that dries beside its scale after a weight was taken from it', () => {
   function expectDriedBeside(grower: Grower): void {
     grower.bench.run(HOUR_MS);

@@ -80,6 +80,35 @@ describe('a tray that was watered', () => {
     expect(watched(120, (minute) => 4_600 - minute * 12).found).toEqual([]);
   });
 
+  it.each([10, 15, 25, 61, 123])(
+    'and from which a cloth draws for %i min tells nothing: that goes evenly, and stops at once',
+    (forMin) => {
+      const drawn = (minute: number) => 5_498 - 9 * Math.min(Math.max(0, minute - 2.4), forMin);
+      let state: Drainage = NOT_WATCHED;
+      for (let minute = 0; minute < forMin + 30; minute++) {
+        // It is watched again whenever it loses more than it dries.
+        const loses = drawn(minute - 10) - drawn(minute) > WEIGHT_LIMITS.drainedG;
+        if (loses && state.phase === 'not-watched') state = WATERED;
+        const step = nextDrainage(state, drawn(minute));
+        expect(step.capacityG).toBeNull();
+        state = step.state;
+      }
+      expect(state).toBe(NOT_WATCHED);
+    },
+  );
+
+  it.each([0.5, 1, 2, 5, 7])(
+    'tells it all the same where what runs off halves in %d min, however much of it',
+    (halvesMin) => {
+      for (const overG of [30, 300, 900]) {
+        const runsOff = (minute: number) => 4_600 + overG * 0.5 ** (minute / halvesMin);
+        const { found } = watched(120, runsOff);
+        expect(found, `${overG} g`).toHaveLength(1);
+        expect(found[0]).toBeLessThan(4_602);
+      }
+    },
+  );
+
   it('must have lost 8 g beside what it dried meanwhile, to the gram', () => {
     const lost = (g: number) => (minute: number) => (minute === 0 ? 4_600 + g : 4_600 - minute);
     expect(watched(30, lost(8)).found).toEqual([4_579]);

@@ -243,42 +243,6 @@ describe('the ledger', () => {
     expect(flooded).toMatchObject([{ kind: 'water', stepG: 2_000, flowed: true }]);
     expect(foreignG(flooded)).toBe(0);
   });
-
-  it('takes off what came while a flood ran off, where it still stood above the wool an hour later', () => {
-    const above = TRAY.capacityG + overfullG;
-    const takenOff = (stepG: number, waterG: number, uptimeMs: number) => {
-      const flooded = flowedIn(EMPTY_LEDGER, 600, waterG, 0);
-      const change = {
-        stepG,
-        waterG,
-        afterG: waterG + stepG,
-        uptimeMs,
-        ...SEEN_AT_ONCE,
-      };
-      return book(flooded, change, TRAY).at(-1)?.kind;
-    };
-    const driedG = WEIGHT_LIMITS.awayDriedSharePerH * rangeG;
-    expect(takenOff(-(overfullG + driedG), above + 1, HOUR_MS)).toBe('water');
-    // Sooner it may have been the flood's own; so may what the wool holds; wool dries no further; no more came.
-    expect(takenOff(-(overfullG + driedG), above + 1, HOUR_MS - 1)).toBe('off');
-    expect(takenOff(-(overfullG + driedG), above - 1, HOUR_MS)).toBe('off');
-    expect(takenOff(-(overfullG + driedG + 2), above + 1, HOUR_MS)).toBe('off');
-    expect(takenOff(-620, above + 1, 10 * HOUR_MS)).toBe('off');
-  });
-
-  it('takes off what came while a flood ran off, and all that was put on it later, in one', () => {
-    const waterG = TRAY.capacityG + 400;
-    const flooded = flowedIn(EMPTY_LEDGER, 700, waterG, 0);
-    const on = (stepG: number, afterG: number) => ({ kind: 'on', stepG, afterG, atMs: 0 }) as const;
-    const stood = [on(500, waterG + 500), on(300, waterG + 800)];
-    const takenOff = (stepG: number) => {
-      const change = { ...SEEN_AT_ONCE, stepG, waterG, afterG: waterG + 800 + stepG };
-      return book([...flooded, ...stood], { ...change, uptimeMs: 3 * HOUR_MS }, TRAY);
-    };
-    expect(takenOff(-800 - 450)).toMatchObject([...flooded, { kind: 'water', stepG: -450 }]);
-    // No more stood in the flood than came with it.
-    expect(takenOff(-800 - 760).at(-1)?.kind).toBe('off');
-  });
 });
 
 describe('over any steps', () => {

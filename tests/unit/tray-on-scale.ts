@@ -1,12 +1,7 @@
 /** A tray on a scale that is read once a second, as the weight's rules see it: no board, no bench. */
 import { foreignG } from '../../firmware/control/ledger';
-import {
-  effectiveG,
-  isHandled,
-  NO_WEIGHT,
-  nextWeight,
-  weightBefore,
-} from '../../firmware/control/weight';
+import { effectiveG, isHandled, NO_WEIGHT, nextWeight } from '../../firmware/control/weight';
+import { weightBefore } from '../../firmware/control/weight-kept';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { HOUR_MS, SECOND_MS } from '../../shared/units/time';
 

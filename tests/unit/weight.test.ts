@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { thingOnG } from '../../firmware/control/ledger';
-import { isAway, rescaledWeight } from '../../firmware/control/weight';
+import { isAway } from '../../firmware/control/weight';
+import { rescaledWeight } from '../../firmware/control/weight-kept';
 import { holds } from '../properties';
 import { QUIET_S, TRAY, TrayOnScale, unevenly } from './tray-on-scale';
 

@@ -120,6 +120,7 @@ export class Staging {
   /** The grower has said how the tray stands. */
   spoken(): void {
     this.#outage = { is: 'spoken-over' };
+    this.tray.clock.forgetOutage();
   }
 
   /** Puts a change into effect and writes it down. */

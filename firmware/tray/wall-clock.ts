@@ -5,8 +5,8 @@ import { minuteOfDay } from '../../shared/units/time';
 export class WallClock {
   /** Time of day at uptime 0, Unix ms; NaN while unknown. */
   #atBootMs = Number.NaN;
-  /** The same, had the board not been off before this start; 0 when unknown. */
-  readonly #offSinceMs: number;
+  /** The same, had the board not been off before this start; 0 when unknown, or when that matters no more. */
+  #offSinceMs: number;
 
   /** `checkpointUnixMs`: time of day at the last checkpoint before this start, 0 when unknown. */
   constructor(checkpointUnixMs: number) {
@@ -31,6 +31,11 @@ export class WallClock {
   checkpointUnixMs(uptimeMs: number): number {
     if (this.known) return this.unixMs(uptimeMs);
     return this.#offSinceMs === 0 ? 0 : this.#offSinceMs + uptimeMs;
+  }
+
+  /** For how long the board was off before this start matters no more: no clock tells it, nor does one in a boot after this. */
+  forgetOutage(): void {
+    this.#offSinceMs = 0;
   }
 
   /** Takes the time of day. Returns for how long the board was off before this start by it, ms; 0 when unknown. */

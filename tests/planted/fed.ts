@@ -291,6 +291,16 @@ export const FED: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'No clock ages a stage that the grower began after the power was back.',
+    file: 'firmware/tick/staging.ts',
+    find: 'this.tray.clock.forgetOutage();',
+    replace: '',
+    foundBy: {
+      file: 'tests/simulation/wrong-clock.test.ts',
+      test: 'ages no stage that the grower began after the cut, though power fails again',
+    },
+  },
+  {
     sentence: 'When some plants are moved on, what is told of each is by those that stay.',
     file: 'firmware/tick/staging.ts',
     find: 'this.#progress.pieces = pieces;',

@@ -136,4 +136,18 @@ describe('a laptop with a wrong date, after a power cut', () => {
     setClock(grower);
     expect(runH(grower)).toBeLessThan(0.1);
   });
+
+  it('ages no stage that the grower began after the cut, though power fails again before any clock is set', () => {
+    const grower = afterCut();
+    const { bench } = grower;
+    grower.call('stage.next');
+    bench.run(3 * HOUR_MS);
+    bench.cutPower();
+    bench.run(10 * MINUTE_MS);
+    bench.restorePower();
+    bench.run(HOUR_MS);
+    setClock(grower);
+    expect(runH(grower)).toBeGreaterThan(3.9);
+    expect(runH(grower)).toBeLessThan(4.2);
+  });
 });

@@ -209,10 +209,12 @@ export class Pins {
     const drawnMs = this.#drewAsItWent ? this.#awayMs : 0;
     const drawnG = PROMISES.trayDrawnGPerH * (drawnMs / HOUR_MS);
     const slackG = PROMISES.weighedShare * wool.capacityG;
-    const leastG = this.#wentG - leftInTrayG - Math.max(lostG + drawnG, unseenG) - slackG;
-    const fullG = parameters.trayG + wool.dryG + grownG + leftInTrayG + this.#besideG;
-    const mostG = fullG + (1 + PROMISES.overfullShare) * wool.capacityG + slackG;
     const dryG = parameters.trayG + wool.dryG;
+    // What it held above its capacity runs off beside the scale.
+    const heldG = Math.min(this.#wentG - leftInTrayG, dryG + grownG + wool.capacityG);
+    const leastG = heldG - Math.max(lostG + drawnG, unseenG) - slackG;
+    const fullG = dryG + grownG + leftInTrayG + this.#besideG;
+    const mostG = fullG + (1 + PROMISES.overfullShare) * wool.capacityG + slackG;
     return loadG >= Math.max(leastG, dryG) && loadG <= mostG;
   }
 

@@ -62,6 +62,14 @@ describe('an outage', () => {
     expect(new WallClock(NOON_MS).set(NOON_MS - HOUR_MS, HOUR_MS)).toBe(0);
   });
 
+  it('matters no more once the grower has said how the tray stands: nor does it after another start', () => {
+    const clock = new WallClock(NOON_MS);
+    clock.forgetOutage();
+    expect(clock.checkpointUnixMs(HOUR_MS)).toBe(UNKNOWN);
+    expect(clock.set(NOON_MS + 3 * HOUR_MS, HOUR_MS)).toBe(0);
+    expect(clock.checkpointUnixMs(2 * HOUR_MS)).toBe(NOON_MS + 4 * HOUR_MS);
+  });
+
   it('stays behind the checkpoints of a start that no laptop came to, however many', () => {
     const runs = fc.array(fc.record({ onMs: fc.nat(5 * HOUR_MS), offMs: fc.nat(5 * HOUR_MS) }), {
       minLength: 1,

@@ -140,7 +140,7 @@ describe('a laptop with a wrong date, after a power cut', () => {
   it('ages no stage that the grower began after the cut, though power fails again before any clock is set', () => {
     const grower = afterCut();
     const { bench } = grower;
-    grower.call('stage.next');
+    grower.call('stage.next', {});
     bench.run(3 * HOUR_MS);
     bench.cutPower();
     bench.run(10 * MINUTE_MS);

@@ -3,6 +3,7 @@ import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
   bounded,
   type Change,
+  departed,
   EMPTY_LEDGER,
   foreignG,
   isTrayAway,
@@ -15,7 +16,6 @@ import {
   type StepKind,
   sumG,
   takenFor,
-  without,
 } from './ledger';
 import { stayedBeside, withTrayAndGain } from './ledger-away';
 import { cameInFlood, hasStoodInFlood, isOfFlood } from './ledger-flood';
@@ -85,7 +85,7 @@ function withFall(
   for (const things of [EMPTY_LEDGER, ...inOne(ledger.filter(({ kind }) => kind === 'on'))]) {
     const restG = stepG + sumG(things);
     if (restG < -matchG(-stepG) && hasStoodInFlood(ledger, { ...change, stepG: restG }, possible))
-      return [...without(ledger, things), entry('water', restG)];
+      return [...departed(ledger, things), entry('water', restG)];
   }
   const wasThing = foundWithLoss(ledger, change, possible) ?? cameInFlood(ledger, change);
   if (wasThing !== null) return wasThing;
@@ -195,13 +195,13 @@ function withTaken(
 ): Ledger {
   const mayHaveDried = change.unseenMs > 0 && owedG === 0;
   const mayStand = mayHaveDried && driedUnseen(ledger, [EMPTY_LEDGER], change, possible) !== null;
-  if (mayStand) return ledger.filter((step) => step.kind === 'water' || !steps.includes(step));
-  return withRoom(ledger, steps, mostG(possible)).flatMap((step): Ledger => {
-    if (!steps.includes(step)) return [step];
-    const { paidG = 0, atMs } = step;
-    const isOff = owedG > 0 && paidG > 0;
-    return isOff ? [{ kind: 'off', stepG: -paidG, afterG: Number.NaN, atMs }] : [];
-  });
+  if (mayStand) {
+    const things = steps.filter(({ kind }) => kind !== 'water');
+    return departed(ledger, things);
+  }
+  const offAgain = ({ paidG = 0, atMs }: Step): Ledger =>
+    owedG > 0 && paidG > 0 ? [{ kind: 'off', stepG: -paidG, afterG: Number.NaN, atMs }] : [];
+  return departed(withRoom(ledger, steps, mostG(possible)), steps, offAgain);
 }
 
 /** What may have come or gone in one: a thing; or several things at once, the last that came and went. The youngest first. */

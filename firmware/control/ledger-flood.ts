@@ -1,6 +1,15 @@
 /** What goes from a tray that was flooded: the flood, or a thing that came with it. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { type Change, type Ledger, matchG, mostG, type Possible } from './ledger';
+import {
+  type Change,
+  departed,
+  EMPTY_LEDGER,
+  type Ledger,
+  matchG,
+  mostG,
+  type Possible,
+  type Step,
+} from './ledger';
 import { driedShare } from './ledger-unseen';
 
 /**
@@ -40,11 +49,12 @@ export function hasStoodInFlood(
  * that is taken off again, and more than a lid weighs: in doubt the tray is the drier. Null where nothing came so.
  */
 export function cameInFlood(ledger: Ledger, { stepG }: Change): Ledger | null {
-  const mayBe = ({ kind, ranOff, stepG: ofG }: Ledger[number]): boolean =>
+  const mayBe = ({ kind, ranOff, stepG: ofG }: Step): boolean =>
     kind === 'water' && ranOff === true && -stepG <= ofG + matchG(ofG);
   const came = ledger.filter(mayBe).at(-1);
   if (came === undefined || -stepG <= LIMITS.goesMostG) return null;
-  const { ranOff, ...water } = { ...came, stepG: came.stepG + stepG, flowed: true as const };
-  const left = water.stepG > LIMITS.matchG ? [water] : [];
-  return ledger.flatMap((step) => (step === came ? left : [step]));
+  const { ranOff, ...was } = came;
+  const restG = came.stepG + stepG;
+  const water: Step = { ...was, stepG: restG, afterG: came.afterG + stepG, flowed: true };
+  return departed(ledger, [came], () => (restG > LIMITS.matchG ? [water] : EMPTY_LEDGER));
 }

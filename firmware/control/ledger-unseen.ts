@@ -6,6 +6,7 @@ import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
   type Change,
+  departed,
   FOUND_ANYHOW,
   type Found,
   type Ledger,
@@ -14,7 +15,6 @@ import {
   type Step,
   sumG,
   takenFor,
-  without,
 } from './ledger';
 
 /**
@@ -105,7 +105,7 @@ export function driedUnseen(
     if (-lostG > mostGainedG || believedG > leastG) continue;
     leastG = believedG;
     const mayStand = -stepG <= mostG && steps.every(({ kind }) => kind === 'on');
-    rest = mayStand ? takenFor(ledger, steps, 'gone') : without(ledger, steps);
+    rest = mayStand ? takenFor(ledger, steps, 'gone') : departed(ledger, steps);
   }
   return rest;
 }
@@ -145,7 +145,7 @@ export function foundOther(ledger: Ledger, change: Change, possible: Possible): 
   const lostByTrayG = waterG + stepG;
   const byTrayG = -stepG > LIMITS.lidMostG ? believedG(lostByTrayG) : Number.POSITIVE_INFINITY;
   if (Math.min(leastG, byTrayG) === Number.POSITIVE_INFINITY) return null;
-  if (leastG <= byTrayG) return without(ledger, went);
+  if (leastG <= byTrayG) return departed(ledger, went);
   const other: Step = { ...seen, stepG: thing.stepG + lostByTrayG };
   const lifted: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
   return [...ledger.map((step) => (step === thing ? other : step)), lifted];
@@ -167,7 +167,7 @@ export function foundAsWater(ledger: Ledger, { stepG }: Change): Ledger | null {
   const water = waterFound(ledger);
   if (water === null) return null;
   const isSame = Math.abs(stepG + water.stepG) <= LIMITS.foundWaterShare * water.stepG;
-  return isSame ? without(ledger, [water]) : null;
+  return isSame ? departed(ledger, [water]) : null;
 }
 
 /**
@@ -184,7 +184,7 @@ export function foundWithLoss(
   if (water === null) return null;
   const hidG = -stepG - water.stepG;
   const canBe = hidG > 0 && hidG <= water.found.moreG && waterG + stepG >= dryG;
-  return canBe ? without(ledger, [water]) : null;
+  return canBe ? departed(ledger, [water]) : null;
 }
 
 /** What the tray lost while nobody weighed it, and a thing that came meanwhile may hide. */

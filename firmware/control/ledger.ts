@@ -18,7 +18,10 @@ export interface Step {
   readonly kind: StepKind;
   /** Change of the weight, g. */
   readonly stepG: number;
-  /** Weight as read when it was over, g; NaN when that was before this start, or it is off again with what it had come with. */
+  /**
+   * Weight as read when it was over, g, without what has gone since; NaN when that was before this start, or it is off again with
+   * what it had come with.
+   */
   readonly afterG: number;
   /** Uptime then, ms. */
   readonly atMs: number;
@@ -61,6 +64,25 @@ export const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => 
 /** The ledger but for `steps` of it. */
 export const without = (ledger: Ledger, steps: Ledger): Ledger =>
   ledger.filter((step) => !steps.includes(step));
+
+/**
+ * The ledger once `steps` of it went, or came back, or of each `instead` is left. What the scale said after each later one it
+ * said with them: without them it would have said so much less.
+ */
+export function departed(
+  ledger: Ledger,
+  steps: Ledger,
+  instead: (step: Step) => Ledger = () => EMPTY_LEDGER,
+): Ledger {
+  let goneG = 0;
+  return ledger.flatMap((step): Ledger => {
+    if (!steps.includes(step))
+      return [goneG === 0 ? step : { ...step, afterG: step.afterG - goneG }];
+    const left = instead(step);
+    goneG += step.stepG - sumG(left);
+    return left;
+  });
+}
 
 /** What is on the scale, or missing from it, without being the tray and its water, g. */
 export function foreignG(ledger: Ledger): number {

@@ -164,6 +164,16 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'What came after a thing that has gone did not run off as it went.',
+    file: 'firmware/control/ledger.ts',
+    find: 'goneG += step.stepG - sumG(left);',
+    replace: '',
+    foundBy: {
+      file: 'tests/unit/ledger-departed.test.ts',
+      test: 'leaves that as it was: what the scale had said with it there is no water that has run off',
+    },
+  },
+  {
     sentence: 'What a flooded tray loses first is the flood.',
     file: 'firmware/control/ledger-flood.ts',
     find: 'return -stepG <= floodG + driesG + matchG(-stepG);',

@@ -9,6 +9,8 @@ import { FOUND_ANYHOW, hasPoured, type Ledger, STEP_KINDS, type Step } from './l
  * it among the things as well.
  */
 const FOUND_PLACE = 255;
+/** The same of what came with water and ran off in part: it may go as a thing. */
+const RAN_OFF_PLACE = 254;
 
 /** Of the last step: of those before it the weight tells nothing more. */
 export interface LastStep {
@@ -42,8 +44,17 @@ export function keepLedger(ledger: Ledger, stepsG: Float64Array, stepKinds: Uint
   }
 }
 
-function placeOf({ kind, found }: Step): number {
+function placeOf({ kind, found, ranOff }: Step): number {
+  if (kind === 'water' && ranOff) return RAN_OFF_PLACE;
   return kind === 'on' && found ? FOUND_PLACE : STEP_KINDS.indexOf(kind);
+}
+
+/** What stood at a place, as far as that tells; `own`: it was surely no thing. */
+function placed(place: number, own: boolean): Pick<Step, 'kind' | 'found' | 'flowed' | 'ranOff'> {
+  if (place === FOUND_PLACE) return { kind: 'on', found: FOUND_ANYHOW };
+  if (place === RAN_OFF_PLACE)
+    return { kind: 'water', flowed: true, ...(!own && { ranOff: true }) };
+  return { kind: STEP_KINDS[place] ?? 'off', ...(own && { flowed: true }) };
 }
 
 /** Which of the ledger are among `steps`: a bit for each, the first the lowest. */
@@ -77,20 +88,10 @@ export function keptLedger(
   for (let i = 0; i < stepsG.length; i++) {
     const stepG = stepsG[i] ?? 0;
     if (stepG === 0) continue;
-    const flowed = (ownWater & (1 << i)) !== 0;
+    const own = (ownWater & (1 << i)) !== 0;
     const isPaid = i === paidPlace && paidG > 0;
-    const step = {
-      ...{ stepG, afterG: Number.NaN, atMs: 0 },
-      ...(flowed && { flowed }),
-      ...(isPaid && { paidG }),
-    };
-    const place = stepKinds[i] ?? 0;
-    const isFound = place === FOUND_PLACE;
-    steps.push(
-      isFound
-        ? { ...step, kind: 'on', found: FOUND_ANYHOW }
-        : { ...step, kind: STEP_KINDS[place] ?? 'off' },
-    );
+    const step = { stepG, afterG: Number.NaN, atMs: 0, ...(isPaid && { paidG }) };
+    steps.push({ ...step, ...placed(stepKinds[i] ?? 0, own) });
   }
   const last = steps.pop();
   if (last === undefined) return steps;

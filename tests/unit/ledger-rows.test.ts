@@ -55,6 +55,19 @@ describe('the ledger over a restart', () => {
     }
   });
 
+  it('knows of what came with water that it ran off in part, and may go as a thing, wherever it stands in it', () => {
+    const came = { kind: 'water', stepG: 919, flowed: true, ranOff: true } as const;
+    const unknown = { ...came, afterG: Number.NaN, atMs: 0 };
+    const lid = { kind: 'off', stepG: -350, afterG: 3_400, atMs: 7 } as const;
+    for (const ledger of [[unknown], [unknown, lid]]) {
+      expect(keptLedger(kept(ledger), 0)).toEqual(ledger);
+    }
+    // But not where a soaking has shown since that it was all water.
+    const [own] = keptLedger(kept([unknown], 0, rows(), [unknown]), 0);
+    expect(own).toMatchObject({ kind: 'water', flowed: true });
+    expect(own?.ranOff).toBeUndefined();
+  });
+
   it('knows of water that it was no thing, wherever it stands in it', () => {
     const lid = { kind: 'off', stepG: -350, afterG: Number.NaN, atMs: 0 } as const;
     const water = { kind: 'water', stepG: 700, afterG: Number.NaN, atMs: 0 } as const;

@@ -24,7 +24,11 @@ interface Running {
 interface Idle {
   readonly phase: 'idle';
 }
-interface Weighing {
+/** A phase that ends by itself after a while: since when, ms of uptime. */
+interface Timed {
+  readonly sinceMs: number;
+}
+interface Weighing extends Timed {
   readonly phase: 'weighing';
   readonly reason: Need;
 }
@@ -32,7 +36,7 @@ interface Dosing extends Charged, Running {
   readonly phase: 'dosing';
 }
 /** A dose that was given, and must show. */
-interface Given extends Charged {
+interface Given extends Charged, Timed {
   /** Pump time that it took, ms. */
   readonly ranMs: number;
   /** Most that the tray weighed since, g: what a full tray lets run out again was there once. */
@@ -53,15 +57,8 @@ interface Service extends Running {
   readonly plannedMl: number;
 }
 
-/** What dosing is at, since `sinceMs` of uptime. */
-export type DoseState = { readonly sinceMs: number } & (
-  | Idle
-  | Weighing
-  | Dosing
-  | SoakingIn
-  | Proving
-  | Service
-);
+/** What dosing is at. */
+export type DoseState = Idle | Weighing | Dosing | SoakingIn | Proving | Service;
 type At<Phase extends DoseState['phase']> = Extract<DoseState, { readonly phase: Phase }>;
 
 export interface DoseInput {
@@ -115,22 +112,18 @@ export interface DoseStep {
   readonly ended: DoseEnd | null;
 }
 
-/** Nothing under way since `sinceMs`. */
-export function noDose(sinceMs: number): DoseState {
-  return { phase: 'idle', sinceMs };
-}
+/** Nothing under way. */
+export const NO_DOSE: DoseState = { phase: 'idle' };
 
 /** A run of the pump by the grower's hand, for `pumpMs`. */
 export function serviceRun(
   reason: 'prime' | 'calibrate',
   pumpMs: number,
   mlPerS: number,
-  uptimeMs: number,
 ): At<'service'> {
   const plannedMl = (pumpMs / 1000) * mlPerS;
   return {
     phase: 'service',
-    sinceMs: uptimeMs,
     reason,
     plannedMl,
     pumpMs,
@@ -190,15 +183,14 @@ function weigh(state: At<'weighing'>, input: DoseInput): DoseStep {
   const { uptimeMs, allowedMl } = input;
   // A stage that ends meanwhile may want water for another reason, and that in its own measure.
   const wanted = input.need === state.reason && !input.held && !input.handled;
-  if (!wanted || uptimeMs - state.sinceMs > LIMITS.settleMaxMs) return still(noDose(uptimeMs));
+  if (!wanted || uptimeMs - state.sinceMs > LIMITS.settleMaxMs) return still(NO_DOSE);
   if (!input.settled) return still(state);
   const pumpMs = Math.floor((allowedMl / input.mlPerS) * 1000);
-  if (!(pumpMs >= LIMITS.minDoseMs)) return still(noDose(uptimeMs));
+  if (!(pumpMs >= LIMITS.minDoseMs)) return still(NO_DOSE);
   const leaseMs = Math.min(pumpMs, LIMITS.leaseMs);
   return {
     state: {
       phase: 'dosing',
-      sinceMs: uptimeMs,
       reason: state.reason,
       plannedMl: allowedMl,
       beforeG: input.grams,
@@ -233,8 +225,8 @@ function dose(state: At<'dosing'>, input: DoseInput): DoseStep {
   const ranMs = delivered(state, input.dtMs);
   const { reason, plannedMl, beforeG } = state;
   const charged = { reason, plannedMl, beforeG, ranMs };
-  if (input.handled) return end(endOf(charged, 'handled'), uptimeMs);
-  if (input.held) return end(endOf(charged, 'stopped'), uptimeMs);
+  if (input.handled) return end(endOf(charged, 'handled'));
+  if (input.held) return end(endOf(charged, 'stopped'));
   if (ranMs >= state.pumpMs) {
     const given = { ...charged, peakG: input.grams, shownMs: 0 };
     return still({ phase: 'soaking-in', sinceMs: uptimeMs, ...given });
@@ -247,17 +239,17 @@ function service(state: At<'service'>, input: DoseInput): DoseStep {
   if (!input.held && ranMs < state.pumpMs) return runOn(state, ranMs);
   const { reason, plannedMl } = state;
   const run = { reason, plannedMl, beforeG: Number.NaN, ranMs };
-  return end(endOf(run, 'unproved'), input.uptimeMs);
+  return end(endOf(run, 'unproved'));
 }
 
 /** A hand came upon a dose that was given: no weight tells of it any more, but whether it had come is known. */
-function spoil(state: At<'soaking-in' | 'proving'>, input: DoseInput): DoseStep {
-  return end(endOf(state, 'handled', { came: hasCome(state.shownMs) }), input.uptimeMs);
+function spoil(state: At<'soaking-in' | 'proving'>): DoseStep {
+  return end(endOf(state, 'handled', { came: hasCome(state.shownMs) }));
 }
 
 function soakIn(state: At<'soaking-in'>, input: DoseInput): DoseStep {
   const { grams, noiseG, uptimeMs } = input;
-  if (input.handled) return spoil(state, input);
+  if (input.handled) return spoil(state);
   const peakG = Math.max(state.peakG, grams);
   const expectedG = state.plannedMl * input.gPerMl;
   const shownMs = shownFor(state.shownMs, grams - state.beforeG, expectedG, noiseG, input.dtMs);
@@ -269,10 +261,10 @@ function soakIn(state: At<'soaking-in'>, input: DoseInput): DoseStep {
 }
 
 function prove(state: At<'proving'>, input: DoseInput): DoseStep {
-  if (input.handled) return spoil(state, input);
+  if (input.handled) return spoil(state);
   if (!input.settled) {
     const gaveUp = input.uptimeMs - state.sinceMs > LIMITS.settleMaxMs;
-    return gaveUp ? end(endOf(state, 'unproved'), input.uptimeMs) : still(state);
+    return gaveUp ? end(endOf(state, 'unproved')) : still(state);
   }
   const gainedG = input.grams - state.beforeG;
   const sinceBeforeMs = state.ranMs + input.soakInMs + input.uptimeMs - state.sinceMs;
@@ -280,7 +272,7 @@ function prove(state: At<'proving'>, input: DoseInput): DoseStep {
   const expectedG = state.plannedMl * input.gPerMl;
   const cameG = state.peakG - state.beforeG;
   const { verdict, drained } = judgeDose({ ...input, gainedG, cameG, expectedG, driedG });
-  return end(endOf(state, verdict, { gainedG, driedG, drained }), input.uptimeMs);
+  return end(endOf(state, verdict, { gainedG, driedG, drained }));
 }
 
 /** What is known of each run of the pump as it ends, and what the scale may say of it besides. */
@@ -296,6 +288,6 @@ function endOf(
   return { reason, verdict, plannedMl, ranMs, beforeG, ...unweighed, ...says };
 }
 
-function end(ended: DoseEnd, uptimeMs: number): DoseStep {
-  return { state: noDose(uptimeMs), leaseMs: 0, beginsMl: 0, ended };
+function end(ended: DoseEnd): DoseStep {
+  return { state: NO_DOSE, leaseMs: 0, beginsMl: 0, ended };
 }

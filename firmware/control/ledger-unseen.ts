@@ -17,15 +17,6 @@ import {
   takenFor,
 } from './ledger';
 
-/**
- * For how long nobody had weighed a tray, ms, by `WeightState.unseenSinceMs`. A scale that could not say from a start of the
- * board on had failed before it, for all that is known: nobody knows when.
- */
-export function unseenFor(sinceMs: number, uptimeMs: number): number {
-  const fromStart = sinceMs <= 0 && uptimeMs > LIMITS.firstWeightMs;
-  return fromStart ? Number.POSITIVE_INFINITY : uptimeMs - sinceMs;
-}
-
 /** What wool may dry by in so long at most, as a share of its water. */
 export const driedShare = (ms: number): number =>
   Math.min(LIMITS.awayDriedSharePerH * (ms / HOUR_MS), LIMITS.awayDriedMostShare);

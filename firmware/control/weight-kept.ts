@@ -1,11 +1,12 @@
 /** What of the weight state outlives a start of the board, or another calibration: no hand does. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { bounded, type Ledger, rescaled, type Step, sumG } from './ledger';
+import type { Weighing } from './weighing';
 import type { WeightState } from './weight';
 
-/** As it was before a start, at 0 of uptime; `unseenSinceMs` as in `WeightState`. */
-export function weightBefore(ledger: Ledger, settledG: number, unseenSinceMs: number): WeightState {
-  return { ledger, settledG, hand: null, unseenSinceMs, hidden: null };
+/** As it was before a start, at 0 of uptime. */
+export function weightBefore(ledger: Ledger, settledG: number, weighing: Weighing): WeightState {
+  return { ledger, settledG, hand: null, weighing, hidden: null };
 }
 
 /**
@@ -13,13 +14,13 @@ export function weightBefore(ledger: Ledger, settledG: number, unseenSinceMs: nu
  * known yet to stand as it was found after that, or after so long that it may have dried. Nor does a scale that trembles say
  * by the next start which part of a change is no hand's.
  */
-export const isUnweighed = ({ unseenSinceMs, hand }: WeightState): boolean =>
-  unseenSinceMs === Number.NEGATIVE_INFINITY ||
+export const isUnweighed = ({ weighing, hand }: WeightState): boolean =>
+  weighing.is === 'not-since-cut' ||
   (hand !== null && (hand.unseenMs >= LIMITS.lostUnseenMs || hand.trembling !== null));
 
 /** The tray has been weighed since the board started. */
-export const isWeighed = ({ unseenSinceMs }: WeightState): boolean =>
-  unseenSinceMs === null || unseenSinceMs > 0;
+export const isWeighed = ({ weighing }: WeightState): boolean =>
+  weighing.is === 'weighed' || weighing.is === 'silent';
 
 /** Since when a hand has the tray off the scale, ms of uptime; null where none has. */
 export const wentMsOf = ({ hand }: WeightState): number | null => hand?.wentMs ?? null;
@@ -46,7 +47,7 @@ export function rescaledWeight(state: WeightState, factor: number): WeightState 
     ledger: rescaled(ledger, factor),
     settledG: settledG * factor,
     hand: null,
-    unseenSinceMs: state.unseenSinceMs,
+    weighing: state.weighing,
     hidden: state.hidden && { ...state.hidden, mostG: state.hidden.mostG * factor },
   };
 }

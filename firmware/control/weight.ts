@@ -17,8 +17,9 @@ import {
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
-import { type Hidden, hiddenG, hiddenSince, unseenFor } from './ledger-unseen';
+import { type Hidden, hiddenG, hiddenSince } from './ledger-unseen';
 import { meanShare, movesTrembling } from './trembling';
+import { unweighedFor, WEIGHED, type Weighing } from './weighing';
 
 export interface WeightState {
   /** Steps that no dose explains. */
@@ -26,11 +27,7 @@ export interface WeightState {
   /** Last settled weight as read, g; NaN before the first. */
   readonly settledG: number;
   readonly hand: Hand | null;
-  /**
-   * Since when nobody could weigh the tray, ms of uptime: 0 where it was not weighed since a start, less where the scale was
-   * silent as that came, minus infinity after a power cut; null while it is weighed.
-   */
-  readonly unseenSinceMs: number | null;
+  readonly weighing: Weighing;
   /** What the tray may have lost lately while nobody weighed it, hidden by a thing; null where nothing. */
   readonly hidden: Hidden | null;
 }
@@ -40,7 +37,7 @@ export const NO_WEIGHT: WeightState = {
   ledger: EMPTY_LEDGER,
   settledG: Number.NaN,
   hand: null,
-  unseenSinceMs: null,
+  weighing: WEIGHED,
   hidden: null,
 };
 
@@ -95,9 +92,8 @@ export function isAway(state: WeightState, grams: number, dryG: number): boolean
 /** Next weight state: notices a hand, and books its step when the weight is quiet again. */
 export function nextWeight(state: WeightState, input: WeightInput): WeightState {
   if (Number.isNaN(input.grams)) return unweighed(state, input);
-  const { unseenSinceMs } = state;
-  if (unseenSinceMs === null) return weighed(state, 0, input);
-  const unseenMs = unseenFor(unseenSinceMs, input.uptimeMs);
+  if (state.weighing.is === 'weighed') return weighed(state, 0, input);
+  const unseenMs = unweighedFor(state.weighing, input.uptimeMs);
   return weighed(seenAgain(state, unseenMs, input), unseenMs, input);
 }
 
@@ -110,7 +106,7 @@ function seenAgain(state: WeightState, unseenMs: number, input: WeightInput): We
   const hidesG = hiddenG(hidden, input.uptimeMs);
   // What was found before, and does not stand yet, nobody had weighed for longer.
   const seen = hand && { ...hand, unseenMs: hand.unseenMs + unseenMs, hidesG };
-  return { ...state, ledger, hand: seen, unseenSinceMs: null, hidden };
+  return { ...state, ledger, hand: seen, weighing: WEIGHED, hidden };
 }
 
 function weighed(state: WeightState, unseenMs: number, input: WeightInput): WeightState {
@@ -157,7 +153,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
       ledger: state.ledger,
       settledG: state.settledG + moved * meanShare(input.dtMs),
       hand: null,
-      unseenSinceMs: null,
+      weighing: WEIGHED,
       hidden: state.hidden,
     };
   // Follows slow change; a new object only for a step worth remembering.
@@ -191,12 +187,15 @@ function settled(
 ): WeightState {
   const stood = withStanding(before, grams, input, input.uptimeMs);
   const ledger = withFloodGone(stood, grams - foreignG(stood), input, input.uptimeMs);
-  return { ledger, settledG: grams, hand: null, unseenSinceMs: null, hidden };
+  return { ledger, settledG: grams, hand: null, weighing: WEIGHED, hidden };
 }
 
 /** A tray that nobody can weigh dries on as it usually does: what it has lost when it is weighed again is no thing taken off. */
 function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightInput): WeightState {
-  const state = before.unseenSinceMs === null ? { ...before, unseenSinceMs: uptimeMs } : before;
+  const falls = before.weighing.is === 'weighed';
+  const state: WeightState = falls
+    ? { ...before, weighing: { is: 'silent', sinceMs: uptimeMs } }
+    : before;
   const driesG = driesGPerMs * dtMs;
   if (driesG === 0 || isTrayAway(state.ledger)) return state;
   const hand = state.hand && { ...state.hand, beforeG: state.hand.beforeG - driesG };
@@ -204,11 +203,11 @@ function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightI
 }
 
 function handled(
-  { settledG, unseenSinceMs, hidden }: WeightState,
+  { settledG, weighing, hidden }: WeightState,
   ledger: Ledger,
   hand: Hand,
 ): WeightState {
-  return { ledger, settledG, hand, unseenSinceMs, hidden };
+  return { ledger, settledG, hand, weighing, hidden };
 }
 
 function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {

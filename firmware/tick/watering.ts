@@ -12,8 +12,8 @@ import {
   type DoseState,
   isGiving,
   isPumping,
+  NO_DOSE,
   nextDose,
-  noDose,
   ranLately,
   serviceRun,
   stopped,
@@ -41,7 +41,7 @@ export interface WateringSenses {
 
 /** Watering of one tray. */
 export class Watering {
-  #dose: DoseState = noDose(0);
+  #dose: DoseState = NO_DOSE;
   #need: NeedState = NO_NEED;
   #heldBy: HeldBy | null = null;
   /** Pump time of the last run, ms. */
@@ -148,7 +148,7 @@ export class Watering {
     this.#dose = step.state;
     const begins = step.beginsMl > 0 && need !== null;
     if (begins && !charges.before(need, step.beginsMl)) {
-      this.#dose = noDose(uptimeMs);
+      this.#dose = NO_DOSE;
       return;
     }
     assert(step.leaseMs === 0 || charges.isCharged(step.state), 'charged-before-lease');
@@ -158,7 +158,7 @@ export class Watering {
 
   /** Runs the pump for `ms` by the grower's hand, from the next tick on. */
   service(reason: 'prime' | 'calibrate', ms: number): void {
-    const run = serviceRun(reason, ms, this.mlPerS, this.tray.uptimeMs);
+    const run = serviceRun(reason, ms, this.mlPerS);
     this.charges.beforeRunByHand(run.plannedMl);
     this.#dose = run;
   }
@@ -171,7 +171,7 @@ export class Watering {
     this.#pumpHour = afterRun(this.#pumpHour, tray.uptimeMs, leasedMs);
     tray.board.leasePump(0);
     if (ended !== null) {
-      this.#dose = noDose(tray.uptimeMs);
+      this.#dose = NO_DOSE;
       this.#end(ended, true, null);
     }
     return this.#lastRunMs;

@@ -1,6 +1,7 @@
 /** What a start knows of the weight: what is kept of it, and since when nobody has weighed the tray. */
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import { keptLedger } from '../control/ledger-rows';
+import { NOT_SINCE_CUT, type Weighing } from '../control/weighing';
 import type { WeightState } from '../control/weight';
 import { weightBefore } from '../control/weight-kept';
 import type { Tray } from '../tray/tray';
@@ -8,10 +9,10 @@ import type { Tray } from '../tray/tray';
 /** They hold while the scale cannot say what it weighs. */
 const SILENT = ['scale-silent', 'scale-saturated'] as const satisfies readonly AlarmName[];
 
-/** Since when the scale had said nothing as the board stopped, by its alarm, ms of uptime; 0 where it had weighed until then. */
-function silentSinceMs({ alarms, uptimeMs }: Tray): number {
+/** For how long the scale had been silent as the board stopped, by its alarm, ms; 0 where it had weighed until then. */
+function silentBeforeMs({ alarms, uptimeMs }: Tray): number {
   const silent = SILENT.find((name) => alarms.stoodBefore(name, uptimeMs));
-  return silent === undefined ? 0 : Math.min(0, alarms.record(silent).raisedMs);
+  return silent === undefined ? 0 : Math.max(0, -alarms.record(silent).raisedMs);
 }
 
 /** The weight of a tray as this start finds it. */
@@ -19,6 +20,8 @@ export function weightAtStart(tray: Tray): WeightState {
   const known = tray.run.weights;
   const ledger = keptLedger(known, tray.runAtZeroMs);
   const isUnknown = known.unweighedStarts === Number.POSITIVE_INFINITY;
-  const unseenSinceMs = isUnknown ? Number.NEGATIVE_INFINITY : silentSinceMs(tray);
-  return weightBefore(ledger, known.settledG, unseenSinceMs);
+  const weighing: Weighing = isUnknown
+    ? NOT_SINCE_CUT
+    : { is: 'not-since-start', silentMs: silentBeforeMs(tray) };
+  return weightBefore(ledger, known.settledG, weighing);
 }

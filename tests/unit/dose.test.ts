@@ -5,8 +5,8 @@ import {
   type DoseInput,
   type DoseState,
   type DoseStep,
+  NO_DOSE,
   nextDose,
-  noDose,
   serviceRun,
 } from '../../firmware/control/dose';
 import { WATER_LIMITS } from '../../firmware/limits';
@@ -51,7 +51,7 @@ class Pump {
 
 /** Ticks a second apart until a dose has ended or `maxTicks` are over. */
 class Dosing {
-  state: DoseState = noDose(0);
+  state: DoseState = NO_DOSE;
   uptimeMs = 0;
   readonly pump = new Pump();
   readonly began: number[] = [];
@@ -247,7 +247,7 @@ describe('a dose', () => {
 describe('a run of the pump by hand', () => {
   it('runs its time whether or not the tray is touched, and proves nothing', () => {
     const dosing = new Dosing();
-    dosing.state = serviceRun('prime', 7_500, 2, 0);
+    dosing.state = serviceRun('prime', 7_500, 2);
     expect(dosing.state.plannedMl).toBe(15);
     while (dosing.ended.length === 0) dosing.tick({ handled: true, need: null, settled: false });
     expect(dosing.pump.ranMs).toBe(7_500);

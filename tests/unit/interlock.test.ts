@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type DoseState, noDose, serviceRun } from '../../firmware/control/dose';
+import { type DoseState, NO_DOSE, serviceRun } from '../../firmware/control/dose';
 import {
   type DoseAhead,
   doseHeldBy,
@@ -85,7 +85,7 @@ describe('a dose that the hour would cut short', () => {
   const LEFT_MS = 20_000;
   /** 40 ml at 2 ml/s: 20 s of pump time, and as much is left of the hour. */
   const ahead: DoseAhead = {
-    dose: noDose(0),
+    dose: NO_DOSE,
     ml: 40,
     mlPerS: 2,
     pumpHour: afterRun(NOT_RUN, 0, LIMITER.pumpMaxMsPerHour - LEFT_MS),
@@ -110,9 +110,7 @@ describe('a dose that the hour would cut short', () => {
     };
     const proving: DoseState = { phase: 'proving', reason: 'dry-back', ...ran };
     expect(doseHeldBy(null, { ...ahead, ml: 90, dose: proving })).toBe(null);
-    expect(doseHeldBy(null, { ...ahead, ml: 90, dose: serviceRun('prime', 9_000, 2, 0) })).toBe(
-      null,
-    );
+    expect(doseHeldBy(null, { ...ahead, ml: 90, dose: serviceRun('prime', 9_000, 2) })).toBe(null);
     expect(doseHeldBy(null, { ...ahead, ml: 0, mlPerS: 0 })).toBe(null);
   });
 
@@ -213,14 +211,14 @@ describe('a dose', () => {
   });
 
   it('that would begin is judged by why it is wanted, and one under way by why it was', () => {
-    const idle = { ...RUNNING, dose: noDose(0), stage: HOLD };
+    const idle = { ...RUNNING, dose: NO_DOSE, stage: HOLD };
     expect(isRunHeld({ ...idle, need: 'rescue' })).toBe(false);
     expect(isRunHeld({ ...idle, need: 'dry-back' })).toBe(true);
     expect(isRunHeld({ ...RUNNING, stage: HOLD, need: 'rescue' })).toBe(true);
   });
 
   it('by hand is stopped by what makes any run unsafe and by the hour, by no reason or stage', () => {
-    const byHand = { ...RUNNING, dose: serviceRun('prime', 5_000, 2, 0) };
+    const byHand = { ...RUNNING, dose: serviceRun('prime', 5_000, 2) };
     holds(
       fc.property(
         fc.constantFrom(null, ...HELD_REASONS),

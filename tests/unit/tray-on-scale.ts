@@ -1,5 +1,6 @@
 /** A tray on a scale that is read once a second, as the weight's rules see it: no board, no bench. */
 import { foreignG } from '../../firmware/control/ledger';
+import { NOT_SINCE_CUT } from '../../firmware/control/weighing';
 import { effectiveG, isHandled, NO_WEIGHT, nextWeight } from '../../firmware/control/weight';
 import { weightBefore } from '../../firmware/control/weight-kept';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
@@ -67,7 +68,7 @@ export class TrayOnScale {
 
   /** The power goes for nobody knows how long; meanwhile it weighs `changeG` more. */
   cutOff(changeG: number): void {
-    this.state = weightBefore(this.state.ledger, this.state.settledG, Number.NEGATIVE_INFINITY);
+    this.state = weightBefore(this.state.ledger, this.state.settledG, NOT_SINCE_CUT);
     this.uptimeMs = 0;
     for (let s = 0; s < 10; s++) this.read(Number.NaN, false);
     this.grams = this.state.settledG + changeG;
@@ -76,7 +77,8 @@ export class TrayOnScale {
 
   /** The board starts anew, its power on. */
   restart(): void {
-    this.state = weightBefore(this.state.ledger, this.state.settledG, 0);
+    const weighing = { is: 'not-since-start', silentMs: 0 } as const;
+    this.state = weightBefore(this.state.ledger, this.state.settledG, weighing);
     this.uptimeMs = 0;
   }
 

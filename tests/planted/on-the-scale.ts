@@ -137,8 +137,8 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     find: "return rest.filter((step) => step.kind !== 'off' ||",
     replace: "return rest.filter((step) => step.kind === 'off' ||",
     foundBy: {
-      file: BACK,
-      test: 'is as dry as it is, though the weight had seemed lighter as a cloth drew',
+      file: 'tests/unit/ledger.test.ts',
+      test: 'lacks no other thing besides: in doubt it has dried by more',
     },
   },
   {

@@ -222,6 +222,15 @@ describe('the tray itself', () => {
   });
 });
 
+describe('a tray that comes back after a thing on it went, and seemed another', () => {
+  it('lacks no other thing besides: in doubt it has dried by more', () => {
+    // It dried by 40 g before the thing was taken off; and then beside its scale.
+    const { ledger, waterG } = trayAfter([400, -440, -4_460, 3_900], { trayG: 4_500 });
+    expect(ledger.map(({ kind }) => kind)).toEqual(['on', 'off']);
+    expect(waterG).toBe(3_940);
+  });
+});
+
 describe('the ledger', () => {
   it('forgets water first when it is full, and then makes one thing of the two oldest', () => {
     const off = [-150, -20, -40, -70, -120, -160];

@@ -7,6 +7,7 @@ import { ALARMS, type AlarmName } from '../catalogue';
 import { CONTROLLER_ADVICE } from './controller';
 import { HEAT_ADVICE } from './heat';
 import type { Advice } from './kinds';
+import { SCALE_ADVICE } from './scale';
 import { WATER_ADVICE } from './water';
 
 export type { Advice, AlarmQuantity } from './kinds';
@@ -14,6 +15,7 @@ export type { Advice, AlarmQuantity } from './kinds';
 /** Advice for every alarm. */
 export const ADVICE: Readonly<Record<AlarmName, Advice>> = {
   ...HEAT_ADVICE,
+  ...SCALE_ADVICE,
   ...WATER_ADVICE,
   ...CONTROLLER_ADVICE,
 };

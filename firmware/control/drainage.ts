@@ -54,21 +54,23 @@ const NOTHING: DrainageStep = { state: NOT_WATCHED, capacityG: null };
  */
 export function nextDrainage(state: Drainage, grams: number): DrainageStep {
   if (state.phase === 'not-watched') return NOTHING;
-  const before = state.phase === 'watered' ? { minutes: 0, firstG: grams, minutesG: [] } : state;
-  const minutesG = [...before.minutesG.slice(-2 * STEP_MIN), grams];
+  const beforeG = state.phase === 'watered' ? [] : state.minutesG.slice(-2 * STEP_MIN);
+  const minutesG = [...beforeG, grams];
   const lostG = agoG(minutesG, STEP_MIN) - grams;
   const drawn: DrainageStep = { state: { phase: 'drawn', minutesG }, capacityG: null };
-  if (!('minutes' in before)) return lostG > WEIGHT_LIMITS.drainedG ? drawn : NOTHING;
+  const losesMore = lostG > WEIGHT_LIMITS.drainedG;
+  if (state.phase === 'drawn') return losesMore ? drawn : NOTHING;
   if (hasStopped(minutesG)) return drawn;
-  const { firstG } = before;
-  const minutes = before.minutes + 1;
+  const { minutes: passed, firstG } =
+    state.phase === 'draining' ? state : { minutes: 0, firstG: grams };
+  const minutes = passed + 1;
   const lostBeforeG = agoG(minutesG, 2 * STEP_MIN) - grams - lostG;
   const even = Math.abs(lostBeforeG - lostG) <= LIMITS.evenG;
   if (!even) {
     if (minutes > MOST_MIN) return NOTHING;
     return { state: { phase: 'draining', minutes, firstG, minutesG }, capacityG: null };
   }
-  if (lostG > WEIGHT_LIMITS.drainedG) return drawn;
+  if (losesMore) return drawn;
   const driedG = (Math.max(0, lostG) / STEP_MIN) * (minutes - 1);
   const drainedG = firstG - grams - driedG;
   return drainedG >= LIMITS.leastG ? { state: NOT_WATCHED, capacityG: grams } : NOTHING;

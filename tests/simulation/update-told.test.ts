@@ -150,3 +150,49 @@ describe('an update of a running tray from the layout with what drains', () => {
     expect(stateOfAlarm(grower, 'too-warm')).toBe('unaccepted');
   });
 });
+
+/** The same of one whose checkpoint ended before which of its water was no thing: a weight stood on it, and it had been misted. */
+const PAID_BEFORE = {
+  stageRunS: 49_200,
+  capacityG: 4595.8,
+  dryG: 535.8,
+  dryBackShare: 0.021,
+  stageMl: 81.8,
+  reservoirLeftMl: 4_920,
+  pumpShare: 0.966,
+  plantsMl: 80,
+  /** Of the tray without the weight, g; and the weight. */
+  trayG: 4517.9,
+  weightG: 900,
+} as const;
+const PAID: Past = {
+  flash: flashOf('running-tray-paid-layout'),
+  parts: { seed: 42, room: { meanC: 24, swingK: 0, weatherK: 0 } },
+  trayG: PAID_BEFORE.trayG,
+  weightG: PAID_BEFORE.weightG,
+};
+
+describe('an update of a running tray from the layout before its own water', () => {
+  it('goes on in the same stage with the same weights and water, and loses nothing of its run', () => {
+    const grower = updatedTray(PAID);
+    const { stage, water } = grower.status();
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(PAID_BEFORE.stageRunS - CHECKPOINT_S);
+    expect(stage?.runS).toBeLessThanOrEqual(PAID_BEFORE.stageRunS + RESTARTED_MS / 1000);
+    const { capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl } = PAID_BEFORE;
+    expect(water).toMatchObject({ capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl });
+    expect(lostIn(grower.journal())).toEqual([]);
+  });
+
+  it('knows the weight for a thing and the mist for water, now and when the weight goes', () => {
+    const grower = updatedTray(PAID);
+    const { bench } = grower;
+    const untold = () =>
+      Math.abs((grower.status().water.dryBackShare ?? 1) - PAID_BEFORE.dryBackShare);
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+  });
+});

@@ -147,7 +147,9 @@ export const status = z
       .nullable()
       .describe('the power cut before this start'),
     alarms: z.array(alarmReport).describe('most urgent first'),
-    outputs: number.describe('bits: 1 mat, 2 pump'),
+    outputs: number.describe(
+      'bits: 1 mat, 2 pump; held by the limiter 4, by the mat probe 8; 16 pump hour used up; 32 behind a second switch is supply',
+    ),
     journal: z.object({ first: number, next: number }),
     wear: z.object({ settings: number, journal: number }).describe('highest erase counts'),
   })

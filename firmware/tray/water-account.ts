@@ -35,7 +35,8 @@ export function passHours(account: WaterAccount, dtMs: number): void {
 
 /**
  * A dose is about to be given: it counts before the pump starts. Negative `ml` takes part back. In the caps
- * a millilitre may count for more than it is (`countsAs` of `control/caps.ts`), in the reservoir it does not.
+ * a millilitre may count for more than it is (`countsAs` of `control/caps.ts`), in the reservoir it does not. What is taken back
+ * may have been charged to the hour, the stage or the reservoir before this one: of these nothing is taken then.
  */
 export function charge(account: WaterAccount, ml: number, countsAs = 1): void {
   const cappedMl = ml * countsAs;

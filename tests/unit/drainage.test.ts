@@ -187,4 +187,32 @@ describe('whatever the weight does after water was given', () => {
       { numRuns: 400 },
     );
   });
+
+  it('a hand that leaves nothing neither forgets what ran out before nor makes it last past two hours', () => {
+    const minutes = fc.integer({ min: 1, max: 119 });
+    holds(
+      fc.property(course, minutes, fc.nat(3 * HOUR_MS), (weights, count, handMs) => {
+        const { state } = watched(Math.min(count, weights.length), (i) => weights[i] ?? 0);
+        const after = drainsOn(state, handMs);
+        if (state.phase !== 'draining') {
+          expect(after).toBe(state);
+          return;
+        }
+        const isOver = state.minutes * MINUTE_MS + handMs > DRAINAGE_LIMITS.mostMs;
+        expect(after.phase).toBe(isOver ? 'not-watched' : 'draining');
+        if (after.phase === 'draining') expect(after.firstG).toBe(state.firstG);
+      }),
+    );
+  });
+
+  it('a tray may be full from a lower weight on, the less is known of its plants', () => {
+    const g = fc.double({ min: 0, max: 500, noNaN: true });
+    holds(
+      fc.property(g, g, (a, b) => {
+        const [less, more] = a < b ? [a, b] : [b, a];
+        expect(fullG(4_600, 600, more)).toBeLessThanOrEqual(fullG(4_600, 600, less));
+        expect(fullG(4_600, 600, less)).toBeLessThan(4_600);
+      }),
+    );
+  });
 });

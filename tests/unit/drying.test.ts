@@ -1,6 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../../firmware/control/drying';
+import {
+  DRYING_UNKNOWN,
+  type Drying,
+  disturbed,
+  isMoreThanDries,
+  nextDrying,
+} from '../../firmware/control/drying';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
@@ -89,6 +96,27 @@ describe('how fast a tray dries', () => {
           drying = trayG === null ? disturbed(drying) : nextDrying(drying, trayG, true);
           expect(drying.gPerMs).toBeGreaterThanOrEqual(0);
         }
+      }),
+    );
+  });
+});
+
+describe('a tray that loses more than evaporation takes', () => {
+  const losing = (gPerMin: number) => isMoreThanDries(minutes(DRYING_UNKNOWN, 11, gPerMin));
+
+  it('loses more than 40 g in ten minutes, and no less', () => {
+    expect(losing(4)).toBe(false);
+    expect(losing(4.1)).toBe(true);
+    expect(isMoreThanDries(DRYING_UNKNOWN)).toBe(false);
+  });
+
+  it('does so at any pace above that, though nothing of it is learnt as usual', () => {
+    holds(
+      fc.property(fc.double({ min: 0, max: 60, noNaN: true }), (gPerMin) => {
+        const drying = minutes(DRYING_UNKNOWN, 11, gPerMin);
+        const isMore = drying.fellG > WEIGHT_LIMITS.fallingG;
+        expect(isMoreThanDries(drying)).toBe(isMore);
+        if (isMore) expect(drying.usualGPerMs).toBe(0);
       }),
     );
   });

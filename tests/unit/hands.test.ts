@@ -94,6 +94,30 @@ describe('whenever hands were there', () => {
     );
   });
 
+  it('a tray is left to run only while they are near, and the more it gains or loses the rather', () => {
+    const g = fc.double({ min: -200, max: 200, noNaN: true });
+    holds(
+      fc.property(ms, ms, g, g, (handsMs, agoMs, a, b) => {
+        const [less, more] = Math.abs(a) < Math.abs(b) ? [a, b] : [b, a];
+        const uptimeMs = handsMs + agoMs;
+        if (leaveItRunning(less, handsMs, uptimeMs)) {
+          expect(leaveItRunning(more, handsMs, uptimeMs)).toBe(true);
+          expect(areNear(handsMs, uptimeMs)).toBe(true);
+        }
+      }),
+    );
+  });
+
+  it('they explain a jump of the probe only as long as it stands and they would be near it', () => {
+    holds(
+      fc.property(ms, ms, fc.boolean(), (raisedMs, agoMs, standing) => {
+        const explained = explainJump({ standing, raisedMs }, raisedMs + agoMs);
+        expect(explained).toBe(standing && agoMs <= HANDS_LIMITS.handsMs);
+        expect(haveMovedProbe(readings({ away: true }), standing)).toBe(true);
+      }),
+    );
+  });
+
   it('a weight that anything at all is at work on is not left alone', () => {
     const amiss = fc.subarray(
       [

@@ -159,6 +159,21 @@ describe('heat', () => {
     expect(heatHeldBy({ ...tried, away: true })).toBe('tray-off');
     expect(heatHeldBy({ ...tried, alarm: 'mat-hot' })).toBe('mat-hot');
   });
+
+  it('is never on by one thing more that speaks against it', () => {
+    const alarm = fc.option(fc.constantFrom(...ALARM_NAMES));
+    const so = fc.boolean();
+    const each = { alarm, sown: so, byHand: so, away: so, probesSound: so, rests: so };
+    const conditions = fc.record(each);
+    holds(
+      fc.property(conditions, (any) => {
+        if (heatHeldBy(any) === null) return;
+        expect(heatHeldBy({ ...any, rests: true })).not.toBe(null);
+        expect(heatHeldBy({ ...any, away: true })).not.toBe(null);
+        expect(heatHeldBy({ ...any, probesSound: false })).not.toBe(null);
+      }),
+    );
+  });
 });
 
 describe('a run of the pump by hand', () => {
@@ -250,6 +265,17 @@ describe('what a status tells', () => {
     expect(waterHeldNow(null, WEIGH)).toBe(null);
     expect(waterHeldNow(null, null)).toBe(null);
     expect(waterHeldNow('not-sown', null)).toBe('not-sown');
+  });
+
+  it('is never that water is free while anything holds it, but a sowing that is over', () => {
+    const held = fc.constantFrom(...HELD_REASONS, ...ALARM_NAMES);
+    holds(
+      fc.property(held, fc.constantFrom(null, HOLD, WEIGH), (heldBy, stage) => {
+        const free = heldBy === 'not-sown' && stage === WEIGH;
+        expect(waterHeldNow(heldBy, stage) === null).toBe(free);
+        expect(heldNow(heldBy, stage) === null).toBe(heldBy === 'not-sown' && stage !== null);
+      }),
+    );
   });
 });
 

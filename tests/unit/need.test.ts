@@ -1,14 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  isNeed,
+  leastDoseMl,
   missingMl,
   type NeedInput,
   type NeedState,
   NO_NEED,
   needOfCut,
   nextNeed,
+  stopShareOf,
 } from '../../firmware/control/need';
 import { WATER_LIMITS } from '../../firmware/limits';
+import { DOSE_REASONS } from '../../shared/journal/kinds';
 import { dryBackShare, trayAtDryBackG } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
 import { DAY_MS } from '../../shared/units/time';
@@ -241,5 +245,40 @@ describe('a dose that a power cut ended', () => {
   it('was for dry-back where a stage opens with none, or no profile says', () => {
     expect(needOfCut(WEIGH, false)).toBe('dry-back');
     expect(needOfCut(null, false)).toBe('dry-back');
+  });
+});
+
+describe('a dose worth giving', () => {
+  it('is half a whole one, or what reaches every piece, whichever is more', () => {
+    const halfMl = WATERING.doseMl * WATER_LIMITS.lastDoseMinShare;
+    holds(
+      fc.property(fc.double({ min: 0, max: 2 * WATERING.doseMl, noNaN: true }), (spreadMl) => {
+        const leastMl = leastDoseMl(WATERING, spreadMl);
+        expect([halfMl, spreadMl]).toContain(leastMl);
+        expect(leastMl).toBeGreaterThanOrEqual(halfMl);
+        expect(leastMl).toBeGreaterThanOrEqual(spreadMl);
+      }),
+    );
+  });
+
+  it('was wanted by the tray, and is no run of the pump by hand', () => {
+    expect(DOSE_REASONS.filter((reason) => !isNeed(reason))).toEqual(['prime', 'calibrate']);
+  });
+});
+
+describe('the share to which a cycle goes on', () => {
+  it('is the one that the stage opens to while it opens, and its stop share else', () => {
+    const share = fc.double({ min: 0, max: 0.2, noNaN: true });
+    const reason = fc.constantFrom('dry-back', 'rescue', null);
+    holds(
+      fc.property(share, reason, (opensTo, need) => {
+        const stage = { ...WEIGH, opening: { byS: 0, stopShare: opensTo } };
+        expect(stopShareOf('opening', stage, WATERING)).toBe(opensTo);
+        expect(stopShareOf(need, stage, WATERING)).toBe(WATERING.stopShare);
+        expect(stopShareOf('opening', { ...stage, opening: null }, WATERING)).toBe(
+          WATERING.stopShare,
+        );
+      }),
+    );
   });
 });

@@ -103,6 +103,16 @@ describe('what a dose proves for the next', () => {
     expect(ranOffStill(counts, 480, -480)).toBe(0);
   });
 
+  it('one that ran off stays a doubt while the things on the tray weigh the same, however many there are', () => {
+    const g = fc.double({ min: -3_000, max: 3_000, noNaN: true });
+    holds(
+      fc.property(fc.nat(3), g, g, (ranOff, thenG, nowG) => {
+        const isSame = Math.abs(nowG - thenG) <= WEIGHT_LIMITS.matchG;
+        expect(ranOffStill(ranOff, thenG, nowG)).toBe(isSame ? ranOff : 0);
+      }),
+    );
+  });
+
   it('hands that spoil each dose between hide no water that runs off', () => {
     expect(ranOff(weighed('handled', ranOff(NONE))).alarm).toBe('dose-not-seen');
   });

@@ -1,5 +1,7 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { hasStoodAbove, leastAboveG, NOT_ABOVE, nextAbove } from '../../firmware/control/standing';
+import { holds } from '../properties';
 import { TRAY } from './tray-on-scale';
 
 /** A tray that stands so much above capacity, minute by minute, g. */
@@ -20,5 +22,30 @@ describe('a tray that stands above what its wool holds', () => {
       expect(hasStoodAbove(standing([...minutes(50, 300), ...minutes(50, thenG)]))).toBe(false);
       expect(hasStoodAbove(standing([...minutes(50, 300), ...minutes(61, thenG)]))).toBe(true);
     }
+  });
+});
+
+describe('whatever the weight does in two hours', () => {
+  const course = fc.array(fc.double({ min: -50, max: 600, noNaN: true }), { maxLength: 120 });
+
+  it('a tray has stood above its wool only where it did in each minute of the last hour', () => {
+    holds(
+      fc.property(course, (minutesG) => {
+        const lastHour = minutesG.slice(-61);
+        const stood = lastHour.length > 60 && lastHour.every((g) => g > leastAboveG(TRAY));
+        if (hasStoodAbove(standing(minutesG))) expect(stood).toBe(true);
+      }),
+    );
+  });
+
+  it('water that runs off by half every twenty minutes never stands there', () => {
+    holds(
+      fc.property(fc.double({ min: 1, max: 3_000, noNaN: true }), (floodG) => {
+        const runsOff = Array.from({ length: 240 }, (_, minute) => floodG * 0.5 ** (minute / 20));
+        runsOff.forEach((_, i) => {
+          expect(hasStoodAbove(standing(runsOff.slice(0, i + 1)))).toBe(false);
+        });
+      }),
+    );
   });
 });

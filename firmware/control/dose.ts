@@ -28,11 +28,11 @@ interface Idle {
 interface Timed {
   readonly sinceMs: number;
 }
-interface Weighing extends Timed {
+interface WeighedFirst extends Timed {
   readonly phase: 'weighing';
   readonly reason: Need;
 }
-interface Dosing extends Charged, Running {
+interface Dispensing extends Charged, Running {
   readonly phase: 'dosing';
 }
 /** A dose that was given, and must show. */
@@ -51,14 +51,14 @@ interface Proving extends Given {
   readonly phase: 'proving';
 }
 /** A run by the grower's hand: no weight decides, nothing is proved. */
-interface Service extends Running {
+interface ByHand extends Running {
   readonly phase: 'service';
   readonly reason: 'prime' | 'calibrate';
   readonly plannedMl: number;
 }
 
 /** What dosing is at. */
-export type DoseState = Idle | Weighing | Dosing | SoakingIn | Proving | Service;
+export type DoseState = Idle | WeighedFirst | Dispensing | SoakingIn | Proving | ByHand;
 type At<Phase extends DoseState['phase']> = Extract<DoseState, { readonly phase: Phase }>;
 
 export interface DoseInput {

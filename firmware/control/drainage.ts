@@ -15,10 +15,10 @@ interface NotWatched {
   readonly phase: 'not-watched';
 }
 /** Water was given, and not weighed yet. */
-interface Watered {
+interface JustWatered {
   readonly phase: 'watered';
 }
-interface Draining {
+interface RunningOff {
   readonly phase: 'draining';
   /** Minutes since water was given, from 1; and the weight in the first, g. */
   readonly minutes: number;
@@ -34,7 +34,7 @@ interface Drawn {
 }
 
 /** The minutes after water was given. */
-export type Drainage = NotWatched | Watered | Draining | Drawn;
+export type Drainage = NotWatched | JustWatered | RunningOff | Drawn;
 
 export interface DrainageStep {
   readonly state: Drainage;

@@ -186,25 +186,41 @@ export interface Hidden {
   readonly atMs: number;
 }
 
+/** A tray whose weights are known, and what it lost last, g/ms. */
+type Losing = Possible & Pick<Change, 'losesGPerMs' | 'uptimeMs'>;
+
+/** What it dries by in so long at most, and loses on, g. */
+const losesInG = (ms: number, { capacityG, dryG, losesGPerMs }: Losing): number =>
+  driedShare(ms) * (capacityG - dryG) + losesGPerMs * ms;
+
 /**
- * What a tray may hide that was found at `uptimeMs` after so long in which nobody weighed it, and what it hid already; null
- * where it cannot have lost as much as a thing that is told from a lid weighs.
+ * What a tray may hide that was found at `uptimeMs` after so long in which nobody weighed it, and what it hid already: a cloth
+ * may have drawn from it. As before where that was too short.
  */
 export function hiddenSince(
   before: Hidden | null,
   unseenMs: number,
-  {
-    capacityG,
-    dryG,
-    losesGPerMs,
-    uptimeMs: atMs,
-  }: Possible & Pick<Change, 'losesGPerMs' | 'uptimeMs'>,
+  losing: Losing,
 ): Hidden | null {
+  const { uptimeMs: atMs } = losing;
   if (unseenMs < LIMITS.lostUnseenMs) return before;
   if (unseenMs === Number.POSITIVE_INFINITY) return { mostG: unseenMs, atMs };
-  const driesG = driedShare(unseenMs) * (capacityG - dryG) + losesGPerMs * unseenMs;
   const drawnG = LIMITS.drawnMostGPerH * (unseenMs / HOUR_MS);
-  return { mostG: hiddenG(before, atMs) + Math.max(driesG, drawnG), atMs };
+  return { mostG: hiddenG(before, atMs) + Math.max(losesInG(unseenMs, losing), drawnG), atMs };
+}
+
+/**
+ * The same of one that is back after so long beside its scale: there a cloth hangs where it was seen to. What was taken from it
+ * within an hour or two is no thing that came meanwhile, but a piece of its own.
+ */
+export function hiddenBeside(
+  before: Hidden | null,
+  besideMs: number,
+  losing: Losing,
+): Hidden | null {
+  const { uptimeMs: atMs } = losing;
+  if (besideMs < LIMITS.lostUnseenMs) return before;
+  return { mostG: hiddenG(before, atMs) + losesInG(besideMs, losing), atMs };
 }
 
 /** Most that it may hide now, g; 0 where nothing. */

@@ -17,7 +17,7 @@ import {
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
-import { type Hidden, hiddenG, hiddenSince } from './ledger-unseen';
+import { type Hidden, hiddenBeside, hiddenG, hiddenSince } from './ledger-unseen';
 import { meanShare, movesTrembling } from './trembling';
 import { unweighedFor, WEIGHED, type Weighing } from './weighing';
 
@@ -246,6 +246,6 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
   const ledger = bookHand(known, next, restG, input);
   // Nor did anybody weigh what it lost beside its scale.
   const besideScaleMs = Math.max(next.awayMs, besideMs(known, ledger, uptimeMs));
-  const hidden = hiddenSince(state.hidden, besideScaleMs, input);
+  const hidden = hiddenBeside(state.hidden, besideScaleMs, input);
   return { ...state, ledger, settledG: grams, hand: null, hidden };
 }

@@ -145,7 +145,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     sentence:
       'Nor does a thing that came back with a tray hide what that had dried by beside its scale.',
     file: 'firmware/control/weight.ts',
-    find: 'const hidden = hiddenSince(state.hidden, besideScaleMs, input);',
+    find: 'const hidden = hiddenBeside(state.hidden, besideScaleMs, input);',
     replace: 'const { hidden } = state;',
     foundBy: {
       file: BACK,

@@ -52,10 +52,10 @@ export const PLANTED: readonly Bug[] = [
     replace: 'progress.stageRunMs += 2 * dtMs;',
   },
   {
-    sentence: 'Off the scale there is no heat and no water.',
-    file: 'firmware/limits.ts',
-    find: 'absentShare: 0.5,',
-    replace: 'absentShare: 9,',
+    sentence: 'What a dose brings is no hand on the tray.',
+    file: 'firmware/control/weight.ts',
+    find: 'moved > LIMITS.handlingG + input.expectedRiseG',
+    replace: 'moved > LIMITS.handlingG',
   },
   {
     sentence: 'A journal entry is written once, in a place of its own.',

@@ -2,30 +2,23 @@
 import type { Chip } from '../bench/chip/chip';
 import { addressOf, type Symbols } from './symbols';
 
-/** The words of `struct figures`, in the order of `firmware/runtime/figures.h`. */
-export interface Figures {
-  readonly startUs: number;
-  readonly ticks: number;
-  readonly tickUs: number;
-  readonly tickMaxUs: number;
-  readonly collections: number;
-  readonly liveSlots: number;
-  readonly liveChunkBytes: number;
-}
+/** The words of `struct figures`, in the order of `firmware/runtime/figures.h`: a test holds it against that. */
+export const FIGURES = [
+  'startUs',
+  'ticks',
+  'tickUs',
+  'tickMaxUs',
+  'collections',
+  'liveSlots',
+  'liveChunkBytes',
+] as const;
+export type Figures = Readonly<Record<(typeof FIGURES)[number], number>>;
 
 /** A board that was just started has noise in its RAM until the runtime has cleared its variables. */
 export function readFigures(chip: Chip, symbols: Symbols): Figures {
   const at = addressOf(symbols, 'figures');
-  const word = (index: number) => chip.word(at + 4 * index);
-  return {
-    startUs: word(0),
-    ticks: word(1),
-    tickUs: word(2),
-    tickMaxUs: word(3),
-    collections: word(4),
-    liveSlots: word(5),
-    liveChunkBytes: word(6),
-  };
+  const words = FIGURES.map((name, i) => [name, chip.word(at + 4 * i)] as const);
+  return Object.fromEntries(words) as Figures;
 }
 
 const SLOT_BYTES = 16;

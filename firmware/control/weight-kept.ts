@@ -1,12 +1,15 @@
 /** What of the weight state outlives a start of the board, or another calibration: no hand does. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { bounded, type Ledger, rescaled, type Step, sumG } from './ledger';
+import { bounded, rescaled, type Step, sumG } from './ledger';
 import type { Weighing } from './weighing';
 import type { WeightState } from './weight';
 
 /** As it was before a start, at 0 of uptime. */
-export function weightBefore(ledger: Ledger, settledG: number, weighing: Weighing): WeightState {
-  return { ledger, settledG, hand: null, weighing, hidden: null };
+export function weightBefore(
+  { ledger, settledG, hidden }: Pick<WeightState, 'ledger' | 'settledG' | 'hidden'>,
+  weighing: Weighing,
+): WeightState {
+  return { ledger, settledG, hand: null, weighing, hidden };
 }
 
 /**

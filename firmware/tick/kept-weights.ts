@@ -60,6 +60,11 @@ export class KeptWeights {
       known.ownWater = bitsOf(ledger, ownWater(ledger, possible));
       Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs), lastCameBack(ledger));
     }
+    if (state.hidden !== this.#state.hidden) {
+      known.hidesG = state.hidden?.mostG ?? 0;
+      known.hidesAtRunMs = this.tray.runAtZeroMs + (state.hidden?.atMs ?? 0);
+      this.tray.touch();
+    }
     this.#state = state;
   }
 

@@ -23,5 +23,7 @@ export function weightAtStart(tray: Tray): WeightState {
   const weighing: Weighing = isUnknown
     ? NOT_SINCE_CUT
     : { is: 'not-since-start', silentMs: silentBeforeMs(tray) };
-  return weightBefore(ledger, known.settledG, weighing);
+  const { settledG, hidesG, hidesAtRunMs } = known;
+  const hidden = hidesG > 0 ? { mostG: hidesG, atMs: hidesAtRunMs - tray.runAtZeroMs } : null;
+  return weightBefore({ ledger, settledG, hidden }, weighing);
 }

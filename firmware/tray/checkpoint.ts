@@ -72,6 +72,8 @@ const OTHER_NUMBERS = [
   ['weights', 'paidG'],
   ['weights', 'paidPlace'],
   ['weights', 'ownWater'],
+  ['weights', 'hidesG'],
+  ['weights', 'hidesAtRunMs'],
 ] as const satisfies readonly NumberField[];
 
 /** All that came later: the number of each probe's curve stands where its row says. */

@@ -61,6 +61,12 @@ export interface KnownWeights {
   /** Of the last of them: weight as read when it was over, g, NaN where it tells nothing; run time of the controller then, ms. */
   stepAfterG: number;
   stepAtRunMs: number;
+  /**
+   * What the tray may have lost lately while nobody weighed it, hidden by a thing, g, 0 where nothing; and run time of the
+   * controller as it was weighed again, ms.
+   */
+  hidesG: number;
+  hidesAtRunMs: number;
   /** What was off before and came back with one of them, as it seemed, g, 0 for none; and the place of that one in the rows. */
   paidG: number;
   paidPlace: number;
@@ -188,6 +194,8 @@ export function emptyRunState(): RunState {
       ownWater: 0,
       stepAfterG: Number.NaN,
       stepAtRunMs: 0,
+      hidesG: 0,
+      hidesAtRunMs: 0,
       paidG: 0,
       paidPlace: 0,
     },

@@ -174,6 +174,13 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'Nor is it forgotten over a start.',
+    file: 'firmware/tray/checkpoint.ts',
+    find: "  ['weights', 'hidesG'],\n",
+    replace: '',
+    foundBy: { file: BACK, test: 'tells it as dry as it is once the thing is taken out' },
+  },
+  {
     sentence: 'What a flooded tray loses first is the flood.',
     file: 'firmware/control/ledger-flood.ts',
     find: 'return -stepG <= floodG + driesG + matchG(-stepG);',

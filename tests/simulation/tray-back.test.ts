@@ -86,6 +86,21 @@ describe('a tray that dries beside its scale and comes back with a thing in it, 
   );
 });
 
+describe('a board that starts again after a tray came back with a thing in it', () => {
+  it('tells it as dry as it is once the thing is taken out', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    driesBeside(grower, 0.11, 5 * HOUR_MS, 472);
+    bench.run(HOUR_MS);
+    bench.reset('fault');
+    bench.run(HOUR_MS);
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray that dries beside its scale after a weight was taken from it', () => {
   function expectDriedBeside(grower: Grower): void {
     grower.bench.run(HOUR_MS);

@@ -196,3 +196,29 @@ describe('an update of a running tray from the layout before its own water', () 
     expect(untold()).toBeLessThan(0.005);
   });
 });
+
+/** The same of one that knew which of its water was no thing, and not what a thing may hide: first misted, then with a weight. */
+const OWN_WATER: Past = {
+  flash: flashOf('running-tray-own-water-layout'),
+  parts: { seed: 43, room: { meanC: 24, swingK: 0, weatherK: 0 } },
+  trayG: 4517.2,
+  weightG: 900,
+};
+
+describe('an update of a running tray from the layout before what a thing may hide', () => {
+  it('goes on in the same stage, with its weights, and as dry as it was with the weight and without', () => {
+    const grower = updatedTray(OWN_WATER);
+    const { bench } = grower;
+    const { stage, water } = grower.status();
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(49_200 - CHECKPOINT_S);
+    expect(water).toMatchObject({ capacityG: 4595.5, dryG: 535.9, stageMl: 81.7, plantsMl: 80 });
+    const untold = () => Math.abs((grower.status().water.dryBackShare ?? 1) - 0.021);
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+    expect(lostIn(grower.journal())).toEqual([]);
+  });
+});

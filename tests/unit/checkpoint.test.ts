@@ -53,6 +53,8 @@ const anyRun: fc.Arbitrary<RunState> = fc
         .array(fc.nat(STEP_KINDS.length - 1), { minLength: steps, maxLength: steps })
         .map((all) => Uint8Array.from(all)),
       ownWater: fc.nat(2 ** steps - 1),
+      hidesG: anyNumber,
+      hidesAtRunMs: anyNumber,
       stepAfterG: anyNumber,
       stepAtRunMs: anyNumber,
       paidG: anyNumber,

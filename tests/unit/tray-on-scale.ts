@@ -66,9 +66,16 @@ export class TrayOnScale {
     this.state = nextWeight(this.state, input);
   }
 
+  /** What a start knows of it, at 0 of uptime. */
+  get #kept(): Parameters<typeof weightBefore>[0] {
+    const { ledger, settledG, hidden } = this.state;
+    const since = hidden && { ...hidden, atMs: hidden.atMs - this.uptimeMs };
+    return { ledger, settledG, hidden: since };
+  }
+
   /** The power goes for nobody knows how long; meanwhile it weighs `changeG` more. */
   cutOff(changeG: number): void {
-    this.state = weightBefore(this.state.ledger, this.state.settledG, NOT_SINCE_CUT);
+    this.state = weightBefore(this.#kept, NOT_SINCE_CUT);
     this.uptimeMs = 0;
     for (let s = 0; s < 10; s++) this.read(Number.NaN, false);
     this.grams = this.state.settledG + changeG;
@@ -78,7 +85,7 @@ export class TrayOnScale {
   /** The board starts anew, its power on. */
   restart(): void {
     const weighing = { is: 'not-since-start', silentMs: 0 } as const;
-    this.state = weightBefore(this.state.ledger, this.state.settledG, weighing);
+    this.state = weightBefore(this.#kept, weighing);
     this.uptimeMs = 0;
   }
 

@@ -40,6 +40,9 @@ export class Pins {
   /** When a cloth drew from it last where it stood on the scale; and whether that was as the tray went, or shortly before. */
   #drewAtMs = Number.NEGATIVE_INFINITY;
   #drewAsItWent = false;
+  /** The board hung while no scale could say, and so as the tray went or after it: it counts no time then. */
+  #hungBlind = false;
+  #wentHung = false;
   /** The board had no power as the tray went. */
   #wentUnpowered = false;
   /** What stood there as the power came back may be the tray, dried meanwhile, for all a board can tell. */
@@ -166,6 +169,7 @@ export class Pins {
     const { plant, faults } = this.bench.rig;
     const blind = BLIND_SCALE.some((fault) => faults.has(fault));
     this.#blindMs = blind ? this.#blindMs + stepMs : 0;
+    this.#hungBlind = blind && (this.#hungBlind || faults.has('board-hung'));
     if (plant.trayOnScale && !faults.wrong.trayLifted) {
       this.#awayMs = 0;
       this.#pumpAwayMs = 0;
@@ -178,16 +182,21 @@ export class Pins {
     if (this.#awayMs === 0) {
       this.#wentUnseen = blind;
       this.#wentUnpowered = faults.has('mains-cut');
+      this.#wentHung = false;
       this.#mayHaveDried = false;
       this.#unseenMs = 0;
       this.#besideG = plant.weightG;
       this.#drewAsItWent = this.bench.nowMs - this.#drewAtMs <= PROMISES.trayDrewMs;
     }
     this.#awayMs += stepMs;
-    if (this.#wentUnseen) this.#unseenMs = Math.max(this.#unseenMs, this.#blindMs);
+    if (this.#wentUnseen) {
+      this.#unseenMs = Math.max(this.#unseenMs, this.#blindMs);
+      this.#wentHung ||= this.#hungBlind;
+    }
     const loadG = plant.onScaleG(faults.wrong.trayLifted);
     this.#judgeDried(loadG);
-    const isTrayLike = this.#mayBeTray(loadG) || this.#mayHaveDried;
+    const hasDriedAnyhow = this.#mayHaveDried || (this.#wentHung && this.#isBetween(loadG, 0));
+    const isTrayLike = this.#mayBeTray(loadG) || hasDriedAnyhow;
     if (blind || isTrayLike || !this.standsAsMarked()) this.#matAwayMs = 0;
     else this.#matAwayMs += matMs;
     const maySeem = isTrayLike || this.#mayBeAsMarked(loadG);

@@ -55,6 +55,25 @@ describe('emergence', () => {
   });
 });
 
+describe('any stage that gives way', () => {
+  it('leaves a crop that is up as old as it is, and brings one up at most that was not, and once', () => {
+    const stage = fc.constantFrom(null, HOLD, WEIGH, { ...HOLD, end: { afterS: 60, mark: null } });
+    const since = fc.oneof(fc.nat(), fc.constant(Number.NaN));
+    holds(
+      fc.property(stage, fc.nat(3), since, (left, index, sinceMs) => {
+        const now = emergedBy(left, index, sinceMs);
+        if (!Number.isNaN(sinceMs)) expect(now).toBe(sinceMs);
+        else expect(now === 0 || Number.isNaN(now)).toBe(true);
+        if (Number.isNaN(sinceMs) && !Number.isNaN(now)) {
+          expect(left?.end.mark).toBe('emerged');
+          expect(index).not.toBe(0);
+        }
+        expect(emergedBy(left, index, now)).toBe(now);
+      }),
+    );
+  });
+});
+
 describe('any mark', () => {
   it('but sowing leaves the age of the crop and never shortens its rest; sowing is a crop anew', () => {
     const anyCrop = fc.record({

@@ -161,6 +161,61 @@ describe('a tray that was watered', () => {
   });
 });
 
+describe('whenever a tray was watered, and whatever it holds', () => {
+  const ms = fc.nat(3 * HOUR_MS);
+
+  it('two hands that leave nothing are one that was there as long, and what does not drain is as it was', () => {
+    const minutes = fc.integer({ min: 1, max: 20 });
+    holds(
+      fc.property(
+        minutes,
+        fc.integer({ min: 20, max: 300 }),
+        ms,
+        ms,
+        (forMin, overG, oneMs, moreMs) => {
+          const { state } = watched(forMin, draining(overG, 0));
+          const once = drainsOn(state, oneMs + moreMs);
+          const twice = drainsOn(drainsOn(state, oneMs), moreMs);
+          expect(twice.phase).toBe(once.phase);
+          if (once.phase !== 'draining' || twice.phase !== 'draining') return;
+          expect(twice.minutes).toBeCloseTo(once.minutes, 9);
+          expect(once.minutes).toBeLessThanOrEqual(DRAINAGE_LIMITS.mostMs / MINUTE_MS);
+          // Of the minutes before nothing is compared with those after it.
+          expect([once.minutesG, once.firstG]).toEqual([[], 4_600 + overG]);
+          expect(nextDrainage(once, 4_600).capacityG).toBeNull();
+        },
+      ),
+    );
+  });
+
+  it('it may be full a little sooner than it is, the sooner the less its plants are known, as heavy as its dry parts may be', () => {
+    const g = fc.integer({ min: 0, max: 5_000 });
+    holds(
+      fc.property(g, g, g, fc.nat(300), (dryG, waterG, moreG, offG) => {
+        const capacityOf = dryG + waterG;
+        const full = fullG(capacityOf, dryG, offG);
+        expect(full).toBeLessThanOrEqual(capacityOf - offG);
+        expect(full).toBeGreaterThanOrEqual(capacityOf - offG - 0.05 * waterG);
+        expect(fullG(capacityOf + moreG, dryG, offG)).toBeGreaterThanOrEqual(full);
+        expect(fullG(capacityOf + moreG, dryG + moreG, offG)).toBeCloseTo(full + moreG, 6);
+      }),
+    );
+  });
+
+  it('it has drained once and for all by time alone, and waits for a dose no longer than that', () => {
+    holds(
+      fc.property(ms, ms, ms, (soakedMs, wateredMs, laterMs) => {
+        if (hasDrained(soakedMs, wateredMs))
+          expect(hasDrained(soakedMs + laterMs, wateredMs + laterMs)).toBe(true);
+        expect(hasDrained(soakedMs, wateredMs)).toBe(hasDrained(wateredMs, soakedMs));
+        if (isLeftToDrain(soakedMs, soakedMs + wateredMs + laterMs))
+          expect(isLeftToDrain(soakedMs, soakedMs + wateredMs)).toBe(true);
+        if (hasDrained(wateredMs, wateredMs)) expect(isLeftToDrain(0, wateredMs)).toBe(false);
+      }),
+    );
+  });
+});
+
 describe('whatever the weight does after water was given', () => {
   const grams = fc.double({ min: 4_560, max: 4_640, noNaN: true });
   /** As a tray loses: most of it at first, evenly later, and now and then something else. */

@@ -88,6 +88,23 @@ describe('over any outages', () => {
     );
   });
 
+  it('a stage that a clock leads back to has had all that was given, and either all of its water or none', () => {
+    holds(
+      fc.property(
+        fc.double({ min: 0, max: 9_000, noNaN: true }),
+        fc.nat(900),
+        (stageMl, moreMl) => {
+          const back = waterGoingBack(stageMl);
+          expect(back.stageMl).toBe(stageMl);
+          // In doubt it gives no rescue and no opening twice.
+          expect(back.rescued).toBe(back.opened);
+          if (back.rescued) expect(waterGoingBack(stageMl + moreMl).rescued).toBe(true);
+          if (!back.rescued) expect(stageMl).toBe(0);
+        },
+      ),
+    );
+  });
+
   it('a clock is believed wholly or not at all, and two differ whichever was the first', () => {
     holds(
       fc.property(ms, ms, (one, other) => {

@@ -62,3 +62,21 @@ describe('a mat that is tried by hand', () => {
     expect(heatingBand(null, false)).toBe(null);
   });
 });
+
+describe('whatever band is in force', () => {
+  const anyBand = fc.constantFrom(null, HOLD.band, WITH_NIGHT.nightBand);
+
+  it('the mat heats by it, or by its own while it is tried, which no crop is left to and no time outlasts', () => {
+    const ms = fc.nat(600_000);
+    const stage = fc.constantFrom(null, HOLD, WITH_NIGHT);
+    holds(
+      fc.property(anyBand, stage, ms, ms, ms, (inForce, now, untilMs, uptimeMs, moreMs) => {
+        const tried = isTriedByHand(now, untilMs, uptimeMs);
+        expect(heatingBand(inForce, tried)).toBe(tried ? HEAT_LIMITS.byHandBand : inForce);
+        expect(isTriedByHand(HOLD, untilMs, uptimeMs)).toBe(false);
+        if (!tried) expect(isTriedByHand(now, untilMs, uptimeMs + moreMs)).toBe(false);
+        if (tried) expect(isTriedByHand(now, untilMs + moreMs, uptimeMs)).toBe(true);
+      }),
+    );
+  });
+});

@@ -216,3 +216,25 @@ describe('whatever is wanted, of whatever tray', () => {
     );
   });
 });
+
+describe('whatever was given', () => {
+  it('fills a cap for good, for a larger dose all the more, and the cap of a day is not that of a stage', () => {
+    const ml = fc.integer({ min: 0, max: 1_500 });
+    holds(
+      fc.property(ml, ml, ml, ml, (doseMl, dayMl, stageMl, moreMl) => {
+        const full = fullCaps(doseMl, WATERING, { dayMl, stageMl });
+        const more = fullCaps(doseMl, WATERING, { dayMl: dayMl + moreMl, stageMl });
+        const larger = fullCaps(doseMl + moreMl, WATERING, { dayMl, stageMl });
+        expect(more.stage).toBe(full.stage);
+        for (const later of [more, larger]) if (full.day) expect(later.day).toBe(true);
+        if (full.stage) expect(larger.stage).toBe(true);
+        if (!full.day) expect(dayMl + doseMl).toBeLessThanOrEqual(WATERING.maxDayMl);
+        // A dose that was given in time leaves the cap full or not as two halves of it do.
+        if (!full.day)
+          expect(fullCaps(doseMl / 2, WATERING, { dayMl: dayMl + doseMl / 2, stageMl }).day).toBe(
+            false,
+          );
+      }),
+    );
+  });
+});

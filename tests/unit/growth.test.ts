@@ -154,4 +154,20 @@ describe('a tray that stands soaked again', () => {
       }),
     );
   });
+
+  it('marked soaked stands at just that weight from now on, its dry weight its own or grown by what it weighs more', () => {
+    const capacity = fc.integer({ min: 1_000, max: 6_000 });
+    const days = fc.integer({ min: 0, max: 60 });
+    holds(
+      fc.property(capacity, capacity, days, fc.boolean(), (capacityG, nowG, age, dryWeighed) => {
+        const before = { ...BEFORE, capacityG, sinceSoakedMs: age * DAY_MS, plantsG: 10 };
+        const after = soakedWeights(before, dryWeighed, nowG, BEFORE.dryG);
+        expect([after.capacityG, after.sinceSoakedMs]).toEqual([nowG, 0]);
+        expect([BEFORE.dryG, BEFORE.dryG + nowG - capacityG]).toContain(after.dryG);
+        if (!dryWeighed) expect(after.dryG).toBe(BEFORE.dryG);
+        expect(after.plantsG).toBeGreaterThanOrEqual(before.plantsG);
+        expect(after.growthGPerMs).toBeGreaterThanOrEqual(0);
+      }),
+    );
+  });
 });

@@ -1,10 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { afterHand, hasBeenPoured, isRebooked } from '../../firmware/control/hand-watering';
-import type { Ledger, StepKind } from '../../firmware/control/ledger';
+import { type Ledger, type StepKind, takenFor } from '../../firmware/control/ledger';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
+import { anyLedger, step } from './any-ledger';
 
 const { handlingG, mistG, drainMs, mistDrainMs } = WEIGHT_LIMITS;
 /** Soaked days ago: it has long drained. */
@@ -80,5 +81,24 @@ describe('a thing that shows to have been water', () => {
   it('drains only from as much on as a hand pours', () => {
     expect(hasBeenPoured([], ledger(['water', handlingG]))).toBe(false);
     expect(hasBeenPoured([], ledger(['water', handlingG + 0.1]))).toBe(true);
+  });
+});
+
+describe('over any ledgers', () => {
+  it('water was poured in one of two at most, and what is no thing in either rebooks nothing', () => {
+    holds(
+      fc.property(anyLedger, anyLedger, fc.integer({ min: 16, max: 900 }), (before, now, moreG) => {
+        const [there, back] = [hasBeenPoured(before, now), hasBeenPoured(now, before)];
+        expect(there && back).toBe(false);
+        expect(isRebooked(before, now)).toBe(isRebooked(now, before));
+        // Water that comes is poured, and rebooks nothing; the same taken for a thing does, and is none poured.
+        const water = step('water', moreG);
+        expect(hasBeenPoured(before, [...before, water])).toBe(true);
+        expect(isRebooked(before, [...before, water])).toBe(false);
+        const thing = takenFor([...before, water], [water], 'on');
+        expect(isRebooked([...before, water], thing)).toBe(true);
+        expect(hasBeenPoured(before, thing)).toBe(false);
+      }),
+    );
   });
 });

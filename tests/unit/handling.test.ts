@@ -140,6 +140,7 @@ describe('whatever a hand does', () => {
           expect(isOnTray(now)).toBe(false);
         });
       }),
+      { numRuns: 60 },
     );
   });
 

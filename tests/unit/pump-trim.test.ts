@@ -66,3 +66,27 @@ describe('the pump by its proved doses', () => {
     expect(isPumpOff(sound, false)).toBe(false);
   });
 });
+
+describe('whatever the doses say of a pump', () => {
+  it('one that is worth a look stays so a little longer, the more it is off; one as it was calibrated is not', () => {
+    const share = fc.double({ min: 0.6, max: 1.4, noNaN: true });
+    const scatter = fc.double({ min: 0, max: 0.3, noNaN: true });
+    holds(
+      fc.property(
+        share,
+        scatter,
+        fc.boolean(),
+        fc.double({ min: 1, max: 2, noNaN: true }),
+        (of, by, before, times) => {
+          const trim = { share: of, scatter: by };
+          if (isPumpOff(trim, false)) expect(isPumpOff(trim, true)).toBe(true);
+          if (isPumpOff(trim, before)) {
+            const further = { share: 1 + (of - 1) * times, scatter: by * times };
+            expect(isPumpOff(further, before)).toBe(true);
+          }
+          expect(isPumpOff(NEW, before)).toBe(false);
+        },
+      ),
+    );
+  });
+});

@@ -64,3 +64,7 @@ export const anyLedgerOf = (...kinds: readonly StepKind[]): fc.Arbitrary<Ledger>
 
 /** Any ledger of a tray that stands there. */
 export const anyLedger = anyLedgerOf('off', 'on', 'water', 'gone');
+
+/** It stood in that ledger too, whatever the scale is told to have said after it. */
+export const stoodIn = (ledger: Ledger, { kind, stepG, atMs }: Step): boolean =>
+  ledger.some((one) => one.kind === kind && one.stepG === stepG && one.atMs === atMs);

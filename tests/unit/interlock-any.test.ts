@@ -1,7 +1,7 @@
 /** What holds an output off, of whatever speaks against it at once: `interlock.ts`, whose rules one by one are `interlock.test.ts`. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type DoseState, noDose } from '../../firmware/control/dose';
+import { type DoseState, NO_DOSE } from '../../firmware/control/dose';
 import {
   doseHeldBy,
   heatHeldBy,
@@ -64,7 +64,7 @@ describe('a mat', () => {
 });
 
 describe('a dose', () => {
-  const phase = fc.constantFrom<DoseState>(noDose(0), {
+  const phase = fc.constantFrom<DoseState>(NO_DOSE, {
     phase: 'weighing',
     sinceMs: 0,
     reason: 'dry-back',

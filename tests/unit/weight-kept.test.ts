@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { foreignG, isTrayAway } from '../../firmware/control/ledger';
 import { beginsToTremble } from '../../firmware/control/trembling';
+import { NOT_SINCE_CUT, WEIGHED, type Weighing } from '../../firmware/control/weighing';
 import {
   effectiveG,
   isAway,
@@ -27,7 +28,9 @@ import { TRAY, TrayOnScale } from './tray-on-scale';
 
 /** A tray of 4 kg that stands there and is weighed. */
 const THERE: WeightState = { ...NO_WEIGHT, settledG: WAS_G };
-const POWER_CUT = Number.NEGATIVE_INFINITY;
+const SILENT: Weighing = { is: 'silent', sinceMs: 5_000 };
+const SINCE_START: Weighing = { is: 'not-since-start', silentMs: 0 };
+const SILENT_BEFORE: Weighing = { is: 'not-since-start', silentMs: 5_000 };
 const trembling = beginsToTremble(reading(WAS_G, { noisyG: 5 }));
 const anyHand = fc
   .record({
@@ -42,7 +45,7 @@ const anyState = fc.record({
   ledger: anyLedger,
   settledG: fc.integer({ min: 600, max: 6_000 }),
   hand: fc.option(anyHand),
-  unseenSinceMs: fc.constantFrom(null, null, POWER_CUT, -5_000, 0, 5_000),
+  weighing: fc.constantFrom(WEIGHED, SILENT, SINCE_START, SILENT_BEFORE, NOT_SINCE_CUT),
   hidden: fc.constantFrom(null, { mostG: 300, atMs: 0 }),
 });
 
@@ -72,12 +75,9 @@ describe('what moves the weight', () => {
 
 describe('a tray that nobody weighed', () => {
   it('is one since a start until it is weighed, and what came of a power cut is told later yet', () => {
-    expect(
-      [null, 1, 0, -5_000, POWER_CUT].map((ms) => isWeighed({ ...THERE, unseenSinceMs: ms })),
-    ).toEqual([true, true, false, false, false]);
-    expect([null, 0, POWER_CUT].map((ms) => isUnweighed({ ...THERE, unseenSinceMs: ms }))).toEqual([
-      ...[false, false, true],
-    ]);
+    const all = [WEIGHED, SILENT, SINCE_START, SILENT_BEFORE, NOT_SINCE_CUT];
+    expect(all.filter((weighing) => isWeighed({ ...THERE, weighing }))).toEqual([WEIGHED, SILENT]);
+    expect(all.filter((weighing) => isUnweighed({ ...THERE, weighing }))).toEqual([NOT_SINCE_CUT]);
   });
 
   it('is still to be told where it does not stand yet as it was found, after ten minutes; or trembles', () => {
@@ -92,10 +92,9 @@ describe('a tray that nobody weighed', () => {
     holds(
       fc.property(anyState, (state) => {
         if (isWeighed(state) && state.hand === null) expect(isUnweighed(state)).toBe(false);
-        if (state.unseenSinceMs === POWER_CUT)
+        if (state.weighing === NOT_SINCE_CUT)
           expect([isWeighed(state), isUnweighed(state)]).toEqual([false, true]);
-        const weighed = { ...state, unseenSinceMs: null };
-        expect(isWeighed(weighed)).toBe(true);
+        expect(isWeighed({ ...state, weighing: WEIGHED })).toBe(true);
       }),
     );
   });
@@ -143,18 +142,27 @@ describe('a hand that is cut short', () => {
 });
 
 describe('the weight that is kept', () => {
-  const since = fc.constantFrom(POWER_CUT, -5_000, 0);
+  const atStart = fc.constantFrom(NOT_SINCE_CUT, SILENT_BEFORE, SINCE_START);
 
   it('over a start is what was known before, with no hand, and not weighed yet', () => {
     holds(
-      fc.property(anyLedger, fc.integer({ min: 0, max: 6_000 }), since, (ledger, settledG, ms) => {
-        const state = weightBefore(ledger, settledG, ms);
-        expect([isHandled(state), isGentle(state), wentMsOf(state)]).toEqual([false, false, null]);
-        expect(isWeighed(state)).toBe(false);
-        expect(isUnweighed(state)).toBe(ms === POWER_CUT);
-        expect(effectiveG(state, settledG)).toBe(settledG - foreignG(ledger));
-        expect(cutShort(state)).toBe(state);
-      }),
+      fc.property(
+        anyLedger,
+        fc.integer({ min: 0, max: 6_000 }),
+        atStart,
+        (ledger, settledG, at) => {
+          const state = weightBefore({ ledger, settledG, hidden: null }, at);
+          expect([isHandled(state), isGentle(state), wentMsOf(state)]).toEqual([
+            false,
+            false,
+            null,
+          ]);
+          expect(isWeighed(state)).toBe(false);
+          expect(isUnweighed(state)).toBe(at === NOT_SINCE_CUT);
+          expect(effectiveG(state, settledG)).toBe(settledG - foreignG(ledger));
+          expect(cutShort(state)).toBe(state);
+        },
+      ),
     );
   });
 
@@ -165,9 +173,9 @@ describe('the weight that is kept', () => {
         const was = { ...state, ...cutShort(state), hand: null };
         expect(effectiveG(now, now.settledG)).toBe(k * effectiveG(was, was.settledG));
         expect(now.hidden?.mostG).toBe(state.hidden ? k * state.hidden.mostG : undefined);
-        const { ledger, settledG, hand: none, unseenSinceMs, hidden } = was;
+        const { ledger, settledG, hand: none, weighing, hidden } = was;
         expect(rescaledWeight(now, 1 / k)).toEqual({
-          ...{ ledger, settledG, hand: none, unseenSinceMs, hidden },
+          ...{ ledger, settledG, hand: none, weighing, hidden },
         });
       }),
     );

@@ -248,8 +248,9 @@ function asLeftBy(ledger: Ledger, went: Step, { capacityG, dryG }: Possible): Le
   // What lay in the tray went with it.
   if (stayedBeside(before(ledger, went), went.afterG) !== null) return others;
   const things = before(ledger, went).filter(({ kind }) => kind === 'on');
-  const thing = things.at(-1);
   const tooMuchG = sumG(things) - went.afterG;
+  // No thing came with more water than it seemed to weigh.
+  const thing = things.filter(({ stepG }) => stepG - tooMuchG > LIMITS.matchG).at(-1);
   const mostG = Math.min(went.afterG, LIMITS.cameWithMostShare * (capacityG - dryG));
   if (thing === undefined || !(tooMuchG > LIMITS.matchG && tooMuchG <= mostG)) return others;
   return others.map((step) => (step === thing ? { ...step, stepG: step.stepG - tooMuchG } : step));

@@ -163,7 +163,11 @@ export function flowedIn(ledger: Ledger, stepG: number, afterG: number, atMs: nu
 
 /** No longer than it may be: water is forgotten first, then what may have gone, then the two oldest things become one. */
 export function bounded(ledger: Ledger): Ledger {
-  if (ledger.length <= LIMITS.ledgerMax) return ledger;
+  // Where another thing stands in the place of a tray that went, there are two steps more.
+  return ledger.length <= LIMITS.ledgerMax ? ledger : bounded(withOneLess(ledger));
+}
+
+function withOneLess(ledger: Ledger): Ledger {
   for (const forgotten of ['water', 'gone'] as const) {
     const at = ledger.findIndex(({ kind }) => kind === forgotten);
     if (at >= 0) return ledger.filter((_, i) => i !== at);

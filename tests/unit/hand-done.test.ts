@@ -165,7 +165,7 @@ describe('a hand that is over', () => {
     expect(found(7)).toMatchObject([{ kind: 'off', stepG: -200 }]);
   });
 
-  it('leaves a tray that was lifted away, whatever stands there', () => {
+  it('leaves a tray that was lifted away, whatever stands there, and never more steps than there is room for', () => {
     const g = fc.integer({ min: 0, max: 6_000 });
     holds(
       fc.property(anyLedger, g, g, fc.boolean(), (ledger, beforeG, restG, went) => {
@@ -176,6 +176,7 @@ describe('a hand that is over', () => {
           {},
           ledger,
         );
+        expect(now.length).toBeLessThanOrEqual(WEIGHT_LIMITS.ledgerMax);
         if (went) expect(isTrayAway(now)).toBe(true);
       }),
       { numRuns: 300 },

@@ -124,4 +124,14 @@ describe('a tray that comes back', () => {
       { numRuns: 400 },
     );
   });
+
+  it('is there with no thing that weighs less than nothing, whatever stayed in its place as it went', () => {
+    holds(
+      fc.property(anyLedgerOf('on'), grams, fc.nat(1_500), (ledger, nowG, leftG) => {
+        const there = back(nowG, ledger, leftG) ?? [];
+        expect(there.filter(({ kind, stepG }) => kind === 'on' && stepG < 0)).toEqual([]);
+      }),
+      { numRuns: 600 },
+    );
+  });
 });
